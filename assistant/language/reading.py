@@ -1,0 +1,51 @@
+"""What a reader hands back for one piece of free text."""
+
+from __future__ import annotations
+
+from pydantic import BaseModel, ConfigDict
+
+from assistant.facts import RawFact
+
+
+class Unclear(BaseModel):
+    """A piece of text that carried something but was not understood, with the question to ask back."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    words: str
+    question: str
+    hazard: str | None = None
+    """A hazard of the rule base that this piece may point to; it is then raised as unconfirmed."""
+
+
+class Reading(BaseModel):
+    """Everything one text gave; all parts may be empty."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    facts: tuple[RawFact, ...] = ()
+    """In the person's own order, each with `words`, in the vocabulary's units, `while` set."""
+    unclear: tuple[Unclear, ...] = ()
+    cannot: str | None = None
+    """The reason, when the person says that the test just asked cannot be done."""
+    withdraw: tuple[str, ...] = ()
+    """Subjects about which the person takes back what was said ('forget what I said about the fuse')."""
+    undo: bool = False
+    """The whole last line is to be taken back ('undo', 'scrap that')."""
+    ask: dict[str, object] | None = None
+    """A question to the assistant, in the form of the protocol's `ask`, or `{"help": true}`."""
+
+
+class Heard(BaseModel):
+    """What the reader may lean on besides the text itself."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    asked: str | None = None
+    """Test id of the question just put."""
+    answers: tuple[tuple[str, tuple[RawFact, ...]], ...] = ()
+    """The pickable answers of that question: wording and facts."""
+    recent: tuple[RawFact, ...] = ()
+    """Facts of the last line that gave any, for 'same there' and corrections."""
+    faults: tuple[str, ...] = ()
+    """Fault ids, most likely first, for 'why the panel?'."""

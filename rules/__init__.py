@@ -1,0 +1,1 @@
+"""The knowledge, as data: YAML that a marine electrician can read. No code lives here."""
