@@ -1,0 +1,22 @@
+"""The tables and limits of the rule base, read once and only when they are needed."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from assistant.knowledge.reader import read_yaml, rules_folder
+
+
+@cache
+def figures(name: str) -> Any:
+    """One file of `rules/figures`, as plain data.
+
+    Args:
+        name: File name without its ending.
+
+    Raises:
+        KnowledgeError: The file is missing or malformed.
+    """
+    path = rules_folder().joinpath("figures", f"{name}.yaml")
+    return read_yaml(path, f"figures/{name}.yaml")
