@@ -1,0 +1,84 @@
+"""One byte form for one value: canonical JSON (RFC 8785), and plain data back out of it."""
+
+from __future__ import annotations
+
+import json
+from typing import Any
+
+import rfc8785
+
+from assistant.errors import JournalError
+
+_SAFE = 2**53 - 1
+_DEEPEST = 64
+"""Deeper nesting than this is no case record; it also keeps every reader clear of its stack limit."""
+
+
+def canonical(value: Any) -> bytes:
+    """The canonical JSON bytes of a value.
+
+    Args:
+        value: Plain data: None, flags, numbers, text, lists and mappings with text keys.
+
+    Raises:
+        JournalError: The value has no canonical form: not a number, an integer beyond 2**53, text that is
+            not Unicode, nesting too deep, or a type that JSON does not have.
+    """
+    try:
+        return rfc8785.dumps(value)
+    except (rfc8785.CanonicalizationError, UnicodeError) as error:
+        raise JournalError(f"this cannot be kept in a journal: {error}") from error
+    except RecursionError as error:
+        raise JournalError("this cannot be kept in a journal: it is nested too deep") from error
+
+
+def plain(data: bytes) -> Any:
+    """The plain data of JSON bytes, such that `canonical` takes it again.
+
+    Whole numbers beyond 2**53 come back as floats, as every reader of JSON numbers takes them.
+
+    Raises:
+        JournalError: The bytes are not JSON, or not JSON that has a canonical form.
+    """
+    try:
+        value = json.loads(data.decode("utf-8"), parse_int=_whole, parse_constant=_refuse)
+    except (ValueError, RecursionError) as error:
+        raise JournalError("this is not JSON") from error
+    if _deeper_than(value, _DEEPEST):
+        raise JournalError("this is nested too deep")
+    return value
+
+
+def normalised(value: Any) -> Any:
+    """The value as a reader of the journal will get it: 12.0 is 12, tuples are lists.
+
+    Conclusions are drawn from this form, so that a replay starts from the very same values.
+
+    Raises:
+        JournalError: The value has no canonical form.
+    """
+    return plain(canonical(value))
+
+
+def _whole(text: str) -> int | float:
+    value = int(text) if len(text) < 20 else float(text)
+    return value if abs(value) <= _SAFE else float(value)
+
+
+def _refuse(text: str) -> Any:
+    raise ValueError(f"{text} is no JSON number")
+
+
+def _deeper_than(value: Any, levels: int) -> bool:
+    layer = [value]
+    for _ in range(levels):
+        layer = [child for item in layer for child in _children(item)]
+        if not layer:
+            return False
+    return True
+
+
+def _children(item: Any) -> list[Any]:
+    if isinstance(item, dict):
+        return list(item.values())
+    return item if isinstance(item, list) else []
