@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from assistant.electrics.figures import figures
+from assistant.electrics.figures import figures, number
 from assistant.electrics.refuse import between, not_negative, positive
 
 Basis = Literal["iec_class_5", "iec_class_2", "copper", "metric_small_craft", "marine_k"]
@@ -91,11 +91,10 @@ def recognised(area_mm2: float, tolerance: float = 0.012) -> tuple[Family, str] 
         tolerance: How far it may be off, as a fraction.
     """
     positive(area_mm2, "A cable's section")
-    for family in ("metric", "awg", "sae"):
-        for name, area in stocked_sizes(family):
-            if abs(area_mm2 / area - 1) <= tolerance:
-                return family, name
-    return None
+    families: tuple[Family, ...] = ("metric", "awg", "sae")
+    sizes = [(abs(area_mm2 / area - 1), f, name) for f in families for name, area in stocked_sizes(f)]
+    off, family, name = min(sizes, key=lambda size: size[0])
+    return (family, name) if off <= tolerance else None
 
 
 def copper_temperature_ratio(temperature: float) -> float:
@@ -105,14 +104,14 @@ def copper_temperature_ratio(temperature: float) -> float:
         ValueError: Outside -60 to 250 degC.
     """
     between(temperature, -60, 250, "A conductor's temperature in degC")
-    zero = float(figures("conductors")["copper"]["zero_resistance"]["value"])
+    zero = number("conductors", "copper", "zero_resistance")
     return (zero + temperature) / (zero + 20)
 
 
 def iec_factor_to_20(temperature: float) -> float:
     """Factor from a resistance read at this temperature (degC) to that at 20 degC (IEC 60228 annex)."""
     between(temperature, -60, 250, "A conductor's temperature in degC")
-    return 1 / (1 + float(figures("conductors")["iec_per_kelvin"]["value"]) * (temperature - 20))
+    return 1 / (1 + number("conductors", "iec_per_kelvin") * (temperature - 20))
 
 
 def _tabled(area_mm2: float, basis: str, tinned: bool) -> float:
@@ -169,7 +168,7 @@ def as_bought_per_m(area_mm2: float, *, temperature: float = 20.0, tinned: bool 
     known = recognised(area_mm2)
     if known and known[0] == "metric":
         return resistance_per_m(known_area(known), temperature=temperature, tinned=tinned)
-    stranding = float(figures("conductors")["stranding"]["value"])
+    stranding = number("conductors", "stranding")
     return stranding * resistance_per_m(area_mm2, temperature=temperature, basis="copper")
 
 

@@ -20,3 +20,16 @@ def figures(name: str) -> Any:
     """
     path = rules_folder().joinpath("figures", f"{name}.yaml")
     return read_yaml(path, f"figures/{name}.yaml")
+
+
+def number(name: str, *keys: str) -> float:
+    """One figure that stands with its unit and source.
+
+    Args:
+        name: File name without its ending.
+        keys: The way to the figure within the file.
+    """
+    place = figures(name)
+    for key in keys:
+        place = place[key]
+    return float(place["value"])
