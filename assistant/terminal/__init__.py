@@ -1,0 +1,29 @@
+"""The terminal interface: one client of the session object, nothing more."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from assistant.terminal.app import run, start
+    from assistant.terminal.start import Doors, OpenCase, Opened, cases_in
+
+__all__ = ["Doors", "OpenCase", "Opened", "cases_in", "run", "start"]
+
+_PLACES = {
+    "run": "app",
+    "start": "app",
+    "Doors": "start",
+    "OpenCase": "start",
+    "Opened": "start",
+    "cases_in": "start",
+}
+
+
+def __getattr__(name: str) -> Any:
+    """Load the screen only when it is used: the line modes start without it."""
+    if name not in _PLACES:
+        raise AttributeError(name)
+    from importlib import import_module
+
+    return getattr(import_module(f"assistant.terminal.{_PLACES[name]}"), name)

@@ -1,0 +1,166 @@
+"""The application: it wires screens, colours and keys, and nothing else."""
+
+from __future__ import annotations
+
+import os
+import time
+import traceback
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+
+from assistant.terminal.case_screen import CaseScreen
+from assistant.terminal.port import Line, Session
+from assistant.terminal.settings import Settings, case_folder, error_file
+from assistant.terminal.start import Doors, Opened, StartScreen
+from assistant.terminal.themes import THEMES, following
+
+
+class SpringlineApp(App[None]):
+    """The terminal interface of Springline."""
+
+    TITLE = "Springline"
+    CSS_PATH = "springline.tcss"
+    ENABLE_COMMAND_PALETTE = False
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f9", "next_theme", "Colours"),
+        Binding("ctrl+q", "quit", "Leave", priority=True),
+    ]
+
+    def __init__(
+        self,
+        opened: Opened | None = None,
+        *,
+        doors: Doors | None = None,
+        settings: Settings | None = None,
+        clock: Callable[[], str] = lambda: time.strftime("%H:%M"),
+    ) -> None:
+        """Prepare the application for one case, or for the first screen.
+
+        Args:
+            opened: the case to show at once.
+            doors: what the first screen can open, when no case is given.
+            settings: the person's settings; read from their file when not given.
+            clock: time of day for display only.
+        """
+        self._without_colour = bool(os.environ.get("NO_COLOR"))
+        super().__init__()
+        self._opened, self._doors, self._clock = opened, doors, clock
+        self._settings = Settings.load() if settings is None else settings
+        self._save_theme = False
+
+    def on_mount(self) -> None:
+        """Put on the colours and show the first screen."""
+        for theme in THEMES:
+            self.register_theme(theme)
+        names = {theme.name for theme in THEMES}
+        chosen = "grey" if self._without_colour else self._settings.theme
+        self.theme = chosen if chosen in names else "night"
+        self._save_theme = not self._without_colour
+        if self._opened is not None:
+            self._show_case(self._opened)
+        elif self._doors is not None:
+            self.push_screen(StartScreen(self._doors), self._from_start)
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Give every theme the names that the style sheet uses."""
+        return dict(THEMES[0].variables)
+
+    def watch_theme(self, theme: str) -> None:
+        """Remember the colours that the person chose."""
+        if getattr(self, "_save_theme", False):
+            Settings(theme=theme).save()
+
+    def action_next_theme(self) -> None:
+        """Go to the next colours."""
+        self.theme = following(self.theme)
+
+    def _from_start(self, opened: Opened | None) -> None:
+        if opened is None:
+            self.exit()
+        else:
+            self._opened = opened
+            self._show_case(opened)
+
+    def _show_case(self, opened: Opened) -> None:
+        path = opened.journal_path
+        report = (path or case_folder() / "case.jsonl").with_suffix(".report.md")
+        self.push_screen(
+            CaseScreen(
+                opened.session,
+                title=opened.title or (path.stem if path else ""),
+                clock=self._clock,
+                script=opened.script,
+                report_file=report,
+            )
+        )
+
+    async def on_unmount(self) -> None:
+        """Let the line in work end."""
+        for screen in self.screen_stack:
+            if isinstance(screen, CaseScreen):
+                screen.errands.shut()
+
+    def last_words(self) -> str:
+        """Return the sentence for the terminal after the screen has gone."""
+        path = self._opened.journal_path if self._opened else None
+        return f"The case is kept in {path}\nGo on with it: springline resume {path}" if path else ""
+
+    def _fatal_error(self) -> None:
+        """Say in a sentence that the program failed; the details go to a file, not to the person."""
+        if self.is_headless:
+            super()._fatal_error()
+            return
+        place = error_file()
+        try:
+            place.parent.mkdir(parents=True, exist_ok=True)
+            place.write_text("".join(traceback.format_exception(self._exception)), encoding="utf-8")
+            where = f" Details for whoever mends it: {place}"
+        except OSError:
+            where = ""
+        self._failed = f"The screen failed and had to close; nothing that was answered is lost.{where}"
+        self._close_messages_no_wait()
+
+    _failed: str = ""
+
+    @property
+    def failed(self) -> str:
+        """What went wrong, in a sentence; empty after an orderly end."""
+        return self._failed
+
+
+def run(
+    session: Session,
+    *,
+    journal_path: Path | None = None,
+    title: str = "",
+    script: Sequence[Line] = (),
+) -> int:
+    """Show one case until the person leaves.
+
+    Args:
+        session: takes the lines; when it has a `history`, that is shown first.
+        journal_path: where the session keeps the case, for the words on leaving.
+        title: of the case, for the top line.
+        script: lines of a demo, each played with Enter on an empty entry.
+
+    Returns:
+        Exit status: 0, or 1 when the screen itself failed.
+    """
+    return _run(SpringlineApp(Opened(session, title, journal_path, script)))
+
+
+def start(doors: Doors) -> int:
+    """Show the first screen, then what is chosen there; see `run`."""
+    return _run(SpringlineApp(doors=doors))
+
+
+def _run(app: SpringlineApp) -> int:
+    app.run()
+    for words in (app.failed, app.last_words()):
+        if words:
+            print(words)
+    return 1 if app.failed else 0

@@ -1,0 +1,113 @@
+"""The card of the next test: how to set up, with what, how long, why, and how to say it to a caller."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from assistant.terminal.case import Case
+from assistant.terminal.lists import WalkedList
+from assistant.terminal.plain import one_line, visible
+from assistant.terminal.port import Wording
+
+
+def card_head(test: Mapping[str, Any], wording: Wording) -> Content:
+    """Return the test's name, what to do, and what it takes."""
+    lines = [Content.styled(wording.test(str(test["test"])), "bold $primary")]
+    lines.append(Content(visible(str(test.get("text", "")))))
+    takes = ", ".join(one_line(str(tool)) for tool in test.get("tools") or ())
+    minutes = test.get("minutes")
+    facts = [f"about {minutes} min" if minutes else "", f"you need: {takes}" if takes else ""]
+    if any(facts):
+        lines.append(Content.styled(" · ".join(piece for piece in facts if piece), "$secondary"))
+    return Content("\n").join(lines)
+
+
+def card_foot(test: Mapping[str, Any], plain: bool) -> Content:
+    """Return the reason for the test, and the wording to read aloud when it is wanted."""
+    lines = []
+    if why := visible(str(test.get("why") or "")):
+        lines.append(Content.assemble(("Why this: ", "bold"), why))
+    aloud = visible(str(test.get("plain_text") or ""))
+    if aloud and plain:
+        lines.append(Content.assemble(("Read aloud: ", "bold $accent"), aloud))
+    elif aloud:
+        lines.append(Content.styled("F7 shows the wording for a caller", "italic $quiet"))
+    return Content("\n").join(lines)
+
+
+class Checklist(WalkedList):
+    """Set-up steps to tick off; the ticks are the person's own and prove nothing."""
+
+    own_keys = frozenset(" ")
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("space", "select", "Tick", show=False)]
+
+    def __init__(self) -> None:
+        """Start empty."""
+        super().__init__(id="steps", title="Set up first", hint="space ticks a step")
+        self._test = ""
+        self._steps: list[str] = []
+        self._ticked: set[int] = set()
+
+    def show(self, test: str, steps: list[str]) -> None:
+        """Show the steps of a test, with the ticks kept while the test stays the same."""
+        if (test, steps) != (self._test, self._steps):
+            self._test, self._steps, self._ticked = test, steps, set()
+        self.display = bool(steps)
+        self._draw()
+
+    def _draw(self) -> None:
+        self.fill(
+            [
+                Option(f"{'[x]' if place in self._ticked else '[ ]'} {place + 1}. {step}", id=str(place))
+                for place, step in enumerate(self._steps)
+            ]
+        )
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Tick a step, or take the tick off; the next step comes under the cursor."""
+        event.stop()
+        self._ticked ^= {event.option_index}
+        self._draw()
+        if event.option_index in self._ticked and event.option_index + 1 < len(self._steps):
+            self.highlighted = event.option_index + 1
+
+
+class TestCard(VerticalScroll, can_focus=False):
+    """The next test in full."""
+
+    __test__ = False
+
+    def __init__(self) -> None:
+        """Start without a test."""
+        super().__init__(id="test")
+        self.border_title = "Next test"
+
+    def compose(self) -> ComposeResult:
+        """Lay out head, steps and foot."""
+        yield Static("", markup=False, id="test-head")
+        yield Checklist()
+        yield Static("", markup=False, id="test-foot")
+
+    def show(self, case: Case, plain: bool) -> None:
+        """Show the case's next test."""
+        test = case.next
+        head, foot = self.query_one("#test-head", Static), self.query_one("#test-foot", Static)
+        self.set_class(test is None, "-empty")
+        if test is None:
+            head.update("No test is asked for now.")
+            foot.update("")
+            self.query_one(Checklist).show("", [])
+            return
+        head.update(card_head(test, case.wording))
+        steps = [one_line(str(step)) for step in test.get("setup") or ()]
+        self.query_one(Checklist).show(str(test["test"]), steps)
+        foot.update(card_foot(test, plain))
+        self.scroll_home(animate=False)

@@ -1,0 +1,96 @@
+"""Lines on their way to the session: one at a time, in order, off the screen's own thread."""
+
+from __future__ import annotations
+
+import asyncio
+from collections import deque
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass, field
+
+from assistant.errors import SpringlineError
+from assistant.terminal.commands import Note
+from assistant.terminal.port import FactData, Line, Out, Session, standing_of
+
+
+@dataclass
+class Errand:
+    """One line to be sent, built only when its turn comes."""
+
+    said: str
+    """The line in the person's words, as the conversation shows it."""
+    build: Callable[[], Line | Note]
+    at: str = ""
+    typed: str = ""
+    """What goes back into the entry when the line cannot be taken."""
+    move: str = "tell"
+    line: Line = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Result:
+    """What became of an errand: an output, a note of the screen's own, or a sentence about an error."""
+
+    out: Out | None = None
+    standing: list[FactData] | None = None
+    note: str = ""
+    error: str = ""
+
+
+class Errands:
+    """An ordered queue in front of the session.
+
+    The session works in one thread of its own, so typing never waits for it, and two
+    lines never overtake each other.
+    """
+
+    def __init__(self, session: Session, done: Callable[[Errand, Result], None]) -> None:
+        """Keep the session and whom to tell when an errand is done (on the screen's thread)."""
+        self._session = session
+        self._done = done
+        self._waiting: deque[Errand] = deque()
+        self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="session")
+        self.working = False
+
+    def __len__(self) -> int:
+        """Return how many lines wait or are being worked on."""
+        return len(self._waiting) + int(self.working)
+
+    def put(self, errand: Errand) -> None:
+        """Add an errand at the end."""
+        self._waiting.append(errand)
+
+    async def work_off(self) -> None:
+        """Send what waits, one by one, until nothing is left."""
+        if self.working:
+            return
+        self.working = True
+        try:
+            while self._waiting:
+                errand = self._waiting.popleft()
+                self._done(errand, await self._send(errand))
+        finally:
+            self.working = False
+
+    async def _send(self, errand: Errand) -> Result:
+        line = errand.build()
+        if isinstance(line, Note):
+            return Result(note=line.text)
+        errand.line = line
+        return await asyncio.get_running_loop().run_in_executor(self._thread, self._take, line)
+
+    def _take(self, line: Line) -> Result:
+        try:
+            out = self._session.take(line)
+            return Result(out=out, standing=standing_of(self._session))
+        except SpringlineError as error:
+            return Result(error=str(error))
+        except Exception as error:
+            return Result(
+                error="The assistant failed on this line and could not work it out "
+                f"({type(error).__name__}: {error}). Put it another way, or leave it out and go on."
+            )
+
+    def shut(self) -> None:
+        """Let the line in work come to its end and take no more."""
+        self._thread.shutdown(wait=False, cancel_futures=True)

@@ -1,0 +1,84 @@
+"""What is known, by part, with who said it and when; each fact can be put right in place."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.message import Message
+from textual.widgets.option_list import Option
+
+from assistant.terminal.case import Case
+from assistant.terminal.case import Known as KnownFact
+from assistant.terminal.lists import WalkedList, heading
+from assistant.terminal.suspects import WhyAsked
+
+
+class Correct(Message):
+    """The person wants to put a fact right."""
+
+    def __init__(self, fact: KnownFact) -> None:
+        """Keep the fact."""
+        super().__init__()
+        self.fact = fact
+
+
+class TakeBack(Message):
+    """The person takes a fact back."""
+
+    def __init__(self, fact: KnownFact) -> None:
+        """Keep the fact."""
+        super().__init__()
+        self.fact = fact
+
+
+def fact_row(fact: KnownFact) -> Content:
+    """Return one fact as a line: what, whether doubted, who and when."""
+    told = ", ".join(piece for piece in (fact.who, fact.at, f"turn {fact.turn}") if piece)
+    doubt = "" if fact.certain else " (not sure)"
+    return Content.assemble("  ", fact.text, (doubt, "bold"), (f"  — {told}", "italic $quiet"))
+
+
+class KnownFacts(WalkedList):
+    """The facts that stand."""
+
+    own_keys = frozenset("wex")
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("w", "why", "Why", show=False),
+        Binding("e", "correct", "Put right", show=False),
+        Binding("x,delete", "take_back", "Take back", show=False),
+    ]
+
+    def __init__(self) -> None:
+        """Start empty."""
+        super().__init__(id="known", title="Known", hint="e put right · x take back · w why")
+        self._facts: dict[str, KnownFact] = {}
+
+    def show(self, case: Case) -> None:
+        """Show the facts of the case."""
+        self._facts = dict(case.known)
+        options: list[Option] = []
+        for part, rows in case.known_by_part():
+            options.append(heading(part))
+            options += [Option(fact_row(row), id=row.id) for row in rows]
+        self.border_title = f"Known ({len(self._facts)})" if self._facts else "Known: nothing yet"
+        self.fill(options)
+
+    def _fact(self) -> KnownFact | None:
+        return self._facts.get(self.chosen or "")
+
+    def action_why(self) -> None:
+        """Ask what the highlighted fact does to the case."""
+        if fact := self._fact():
+            self.post_message(WhyAsked("why", fact.id, fact.text))
+
+    def action_correct(self) -> None:
+        """Put the highlighted fact right."""
+        if fact := self._fact():
+            self.post_message(Correct(fact))
+
+    def action_take_back(self) -> None:
+        """Take the highlighted fact back."""
+        if fact := self._fact():
+            self.post_message(TakeBack(fact))

@@ -1,0 +1,76 @@
+"""Lists walked with the arrow keys, in which typing still reaches the entry."""
+
+from __future__ import annotations
+
+from textual import events
+from textual.content import Content
+from textual.message import Message
+from textual.widgets import OptionList
+from textual.widgets.option_list import Option
+
+
+class TypedInList(Message):
+    """A printable key was pressed in a list that has no use for it."""
+
+    def __init__(self, character: str) -> None:
+        """Keep the character."""
+        super().__init__()
+        self.character = character
+
+
+class WalkedList(OptionList):
+    """An option list of plain text that keeps its place when it is filled again."""
+
+    own_keys: frozenset[str] = frozenset()
+    """Printable keys that mean something in this list."""
+
+    def __init__(self, *, id: str, title: str = "", hint: str = "") -> None:
+        """Start empty.
+
+        Args:
+            id: of the widget.
+            title: shown on its upper edge.
+            hint: keys of this list, shown while it has the focus.
+        """
+        super().__init__(id=id, markup=False, compact=True)
+        self.border_title = title
+        self._hint = hint
+
+    def on_focus(self) -> None:
+        """Show the keys, and stand on a row."""
+        self.border_subtitle = self._hint
+        if self.highlighted is None and self.option_count:
+            self.action_first()
+
+    def on_blur(self) -> None:
+        """Hide the keys."""
+        self.border_subtitle = ""
+
+    def on_key(self, event: events.Key) -> None:
+        """Hand typing on to the entry."""
+        if event.is_printable and event.character and event.character not in self.own_keys:
+            event.stop()
+            event.prevent_default()
+            self.post_message(TypedInList(event.character))
+
+    def fill(self, options: list[Option]) -> None:
+        """Fill the list anew, staying on the same row where it still exists."""
+        old = self.highlighted_option.id if self.highlighted_option else None
+        top = self.scroll_offset.y
+        self.set_options(options)
+        ids = [option.id for option in options]
+        if old is not None and old in ids:
+            self.highlighted = ids.index(old)
+        elif self.has_focus:
+            self.action_first()
+        self.scroll_to(y=top, animate=False)
+
+    @property
+    def chosen(self) -> str | None:
+        """The id of the highlighted row."""
+        return self.highlighted_option.id if self.highlighted_option else None
+
+
+def heading(text: str) -> Option:
+    """Return a row that only names what follows."""
+    return Option(Content.styled(text, "bold $primary"), disabled=True)

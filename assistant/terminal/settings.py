@@ -1,0 +1,51 @@
+"""The person's own settings, in the platform's usual place; the program works without them."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict, dataclass
+from pathlib import Path
+from typing import Self
+
+import platformdirs
+
+
+def settings_file() -> Path:
+    """Return where the settings are kept."""
+    return Path(platformdirs.user_config_path("springline", appauthor=False)) / "settings.json"
+
+
+def case_folder() -> Path:
+    """Return the folder in which cases are kept."""
+    return Path(platformdirs.user_data_path("springline", appauthor=False)) / "cases"
+
+
+def error_file() -> Path:
+    """Return where the details of a failure of the program are written."""
+    return Path(platformdirs.user_log_path("springline", appauthor=False)) / "failure.txt"
+
+
+@dataclass(frozen=True)
+class Settings:
+    """What is remembered between sessions."""
+
+    theme: str = "night"
+
+    @classmethod
+    def load(cls, path: Path | None = None) -> Self:
+        """Return the saved settings; those that cannot be read are left at their usual values."""
+        try:
+            found = json.loads((path or settings_file()).read_text(encoding="utf-8"))
+        except (OSError, ValueError):
+            return cls()
+        theme = found.get("theme") if isinstance(found, dict) else None
+        return cls(theme=theme) if isinstance(theme, str) else cls()
+
+    def save(self, path: Path | None = None) -> None:
+        """Save the settings; where the place cannot be written they last for this session only."""
+        place = path or settings_file()
+        try:
+            place.parent.mkdir(parents=True, exist_ok=True)
+            place.write_text(json.dumps(asdict(self)) + "\n", encoding="utf-8")
+        except OSError:
+            return

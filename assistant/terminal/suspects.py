@@ -1,0 +1,112 @@
+"""The suspects: how likely each cause is, what moved, what is proved or ruled out."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar
+
+from rich.cells import cell_len, set_cell_size
+from textual import events
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.message import Message
+from textual.widgets.option_list import Option
+
+from assistant.terminal.case import Case, Suspect
+from assistant.terminal.lists import WalkedList, heading
+
+_EIGHTHS = " ▏▎▍▌▋▊▉█"
+
+
+class WhyAsked(Message):
+    """The person wants a reason for a row."""
+
+    def __init__(self, ask: str, subject: str, name: str) -> None:
+        """Keep the question ('why' or 'why_not'), the id and its name."""
+        super().__init__()
+        self.ask, self.subject, self.name = ask, subject, name
+
+
+def bar(share: float, width: int) -> str:
+    """Return a bar of `width` cells for a share of 0 to 1, to an eighth of a cell."""
+    eighths = round(max(0.0, min(1.0, share)) * width * 8)
+    if share > 0 and eighths == 0:
+        eighths = 1
+    whole, rest = divmod(eighths, 8)
+    return ("█" * whole + (_EIGHTHS[rest] if rest else "")).ljust(width)
+
+
+def percent(share: float) -> str:
+    """Return a share as whole percent, never 0 or 100 for something that is neither."""
+    if 0 < share < 0.005:
+        return "<1 %"
+    if 0.995 <= share < 1:
+        return ">99 %"
+    return f"{share * 100:.0f} %"
+
+
+def trend(change: int) -> str:
+    """Return the change since the last turn with its direction as a sign."""
+    if change == 0:
+        return ""
+    return f"▲{change}" if change > 0 else f"▼{-change}"
+
+
+def suspect_row(row: Suspect, place: int, width: int) -> Content:
+    """Return one suspect as a line of `width` cells."""
+    number = f"{place:>2} "
+    if row.state == "proved":
+        return Content.assemble(number, (f"{row.name} — PROVED", "bold $success"))
+    if row.state == "ruled_out":
+        return Content.assemble(number, (f"{row.name} — ruled out", "$quiet"))
+    bar_width = 6 if width < 40 else 10 if width < 60 else 16
+    tail = f" {percent(row.probability):>5} {trend(row.trend):<4}"
+    room = max(8, width - len(number) - bar_width - len(tail) - 1)
+    name = row.name if cell_len(row.name) <= room else set_cell_size(row.name, room - 1).rstrip() + "…"
+    return Content.assemble(
+        number, set_cell_size(name, room), " ", (bar(row.probability, bar_width), "$bar"), (tail, "bold")
+    )
+
+
+class Suspects(WalkedList):
+    """All causes of the rule base, most likely first."""
+
+    own_keys = frozenset("wn")
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("w", "why('why')", "Why", show=False),
+        Binding("n", "why('why_not')", "Why not", show=False),
+    ]
+
+    def __init__(self) -> None:
+        """Start empty."""
+        super().__init__(id="suspects", title="Suspects", hint="w why · n why not · esc back")
+        self._rows: Sequence[Suspect] = ()
+        self._drawn_for = 0
+
+    def show(self, case: Case) -> None:
+        """Show the suspects of the case."""
+        self._rows = case.suspects
+        self._draw()
+
+    def on_resize(self, event: events.Resize) -> None:
+        """Fit the bars to the new width."""
+        if self.scrollable_content_region.width != self._drawn_for:
+            self._draw()
+
+    def _draw(self) -> None:
+        width = self._drawn_for = self.scrollable_content_region.width
+        options: list[Option] = []
+        titles = {"proved": "Proved", "open": "Open", "ruled_out": "Ruled out"}
+        for state, title in titles.items():
+            rows = [(place, row) for place, row in enumerate(self._rows, 1) if row.state == state]
+            if rows and (state != "open" or options):
+                options.append(heading(f"{title} ({len(rows)})"))
+            room = max(24, width - 2)
+            options += [Option(suspect_row(row, place, room), id=row.fault) for place, row in rows]
+        self.fill(options)
+
+    def action_why(self, ask: str) -> None:
+        """Ask why, or why not, for the highlighted suspect."""
+        row = next((row for row in self._rows if row.fault == self.chosen), None)
+        if row:
+            self.post_message(WhyAsked(ask, row.fault, row.name))

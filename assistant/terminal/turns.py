@@ -1,0 +1,125 @@
+"""The conversation: one widget for each turn, few of them mounted at a time."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from textual.containers import VerticalScroll
+from textual.content import Content
+from textual.widgets import Static
+
+from assistant.terminal.case import Turn
+
+MOST_MOUNTED = 100
+LOT = 20
+"""Turns taken off the top together, so that the cost of it is rare."""
+
+Piece = tuple[str, str]
+"""A line of text and the role it plays: its name is a style class in the style sheet's words."""
+
+STYLES = {
+    "who": "bold $primary",
+    "me": "bold $accent",
+    "said": "",
+    "noted": "italic $quiet",
+    "ask": "bold",
+    "reply": "",
+    "error": "bold $error",
+    "waiting": "italic $quiet",
+    "blank": "",
+}
+
+
+def pieces(turn: Turn) -> list[Piece]:
+    """Return a turn as lines with their roles; the same for conversation and transcript."""
+    found: list[Piece] = []
+    if turn.said:
+        when = " · ".join(p for p in (turn.who, turn.at, f"turn {turn.number}" if turn.number else "") if p)
+        found.append((when, "who"))
+        found += [(line, "said") for line in turn.said.split("\n")]
+    found += _taken(turn)
+    if turn.waiting:
+        found.append(("working it out …", "waiting"))
+    if turn.error:
+        found += [("Springline", "me"), (f"Not taken, nothing changed. {turn.error}", "error")]
+    if turn.reply:
+        found.append(("Springline", "me"))
+        found += [(line, "reply") for line in turn.reply.split("\n")]
+    return found
+
+
+def _taken(turn: Turn) -> Iterable[Piece]:
+    if turn.noted:
+        yield f"  noted: {'; '.join(turn.noted)}", "noted"
+    if turn.doubted:
+        yield f"  noted as not sure: {'; '.join(turn.doubted)}", "noted"
+    for words, question in turn.unclear:
+        yield f"  not understood: “{words}” {question}".rstrip(), "ask"
+    for remark in turn.remarks:
+        yield f"  {remark}", "noted"
+
+
+def content(turn: Turn) -> Content:
+    """Return a turn as styled text; nothing in it is read as markup."""
+    lines = [Content.styled(text, STYLES[role]) for text, role in pieces(turn)]
+    return Content("\n").join(lines)
+
+
+class TurnWidget(Static):
+    """One turn."""
+
+    def __init__(self, turn: Turn) -> None:
+        """Draw the turn."""
+        super().__init__(content(turn), markup=False, classes="turn")
+        self.turn = turn
+
+    def show(self, turn: Turn) -> None:
+        """Draw the turn anew, for example when the reply has come."""
+        self.turn = turn
+        self.update(content(turn))
+
+
+class TurnLog(VerticalScroll, can_focus=False):
+    """The last turns; it follows new ones until the person pages up."""
+
+    def __init__(self) -> None:
+        """Start empty."""
+        super().__init__(id="log")
+        self._earlier = Static("", markup=False, id="earlier")
+        self._earlier.display = False
+        self.pruned = 0
+
+    def on_mount(self) -> None:
+        """Put the line about earlier turns on top."""
+        self.mount(self._earlier)
+        self.anchor()
+
+    async def load(self, turns: Sequence[Turn]) -> None:
+        """Show the end of a case that is gone on with, in one go."""
+        kept = turns[-(MOST_MOUNTED - LOT) :]
+        self._count_pruned(len(turns) - len(kept))
+        await self.mount_all(TurnWidget(turn) for turn in kept)
+
+    def add(self, turn: Turn) -> TurnWidget:
+        """Add a turn of the person's, and go to the end, where it is."""
+        widget = TurnWidget(turn)
+        self.mount(widget)
+        self.anchor()
+        self._prune()
+        return widget
+
+    @property
+    def mounted(self) -> list[TurnWidget]:
+        """The turn widgets in place, oldest first."""
+        return [child for child in self.children if isinstance(child, TurnWidget)]
+
+    def _prune(self) -> None:
+        widgets = self.mounted
+        if len(widgets) > MOST_MOUNTED:
+            self.remove_children(widgets[:LOT])
+            self._count_pruned(LOT)
+
+    def _count_pruned(self, more: int) -> None:
+        self.pruned += more
+        self._earlier.display = self.pruned > 0
+        self._earlier.update(f"{self.pruned} earlier turns: F8 shows the whole conversation")
