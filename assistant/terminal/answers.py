@@ -15,6 +15,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from assistant.terminal.case import Case
+from assistant.terminal.hanging import Hanging
 from assistant.terminal.lists import WalkedList
 from assistant.terminal.plain import one_line
 from assistant.terminal.port import FactData
@@ -104,12 +105,16 @@ class AnswerBar(Vertical):
         """Show what is asked in the case now."""
         self.choices = choices_of(case)
         asked = case.stop is None and case.next is not None
-        self.display = bool(self.choices) or asked
+        self.set_class(not self.choices and not asked, "-nothing")
         self.query_one("#question", Static).update(_question(case, plain))
-        options = [Option(f"{n} {choice.text}", id=str(n)) for n, choice in enumerate(self.choices, 1)]
+        options = [Option(_answer(n, choice), id=str(n)) for n, choice in enumerate(self.choices, 1)]
         if asked:
             options.append(Option("0 I cannot do this here …", id="0"))
         self.query_one(AnswerList).fill(options)
+
+
+def _answer(number: int, choice: Choice) -> Hanging:
+    return Hanging([(Content(f"{number} {choice.text}"), 2)])
 
 
 def _question(case: Case, plain: bool) -> Content:

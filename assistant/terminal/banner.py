@@ -77,7 +77,7 @@ def _in_full(hazard: Hazard, width: int) -> list[Content]:
     lines = [Content.assemble(_signal(hazard), (first[0], "bold"))]
     lines += [Content.assemble(" " * _INDENT, (piece, "bold")) for piece in first[1:]]
     rest = since_and_cure(hazard)
-    lines += [Content(" " * _INDENT + piece) for piece in (_wrapped(rest, room) if rest else [])]
+    lines += [Content("     " + piece) for piece in (_wrapped(rest, max(10, width - 5)) if rest else [])]
     return lines
 
 
@@ -124,5 +124,5 @@ class Banner(Static):
         if self._hazards:
             size = self.app.size
             width = max(20, size.width - 4)
-            lines = banner_lines(self._hazards, width, max(3, size.height // 3))
+            lines = banner_lines(self._hazards, width, max(3, size.height // 4))
             self.update(Content("\n").join(lines))

@@ -13,15 +13,14 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from assistant.terminal.case import Case
+from assistant.terminal.hanging import Hanging
 from assistant.terminal.lists import WalkedList
 from assistant.terminal.plain import one_line, visible
-from assistant.terminal.port import Wording
 
 
-def card_head(test: Mapping[str, Any], wording: Wording) -> Content:
-    """Return the test's name, what to do, and what it takes."""
-    lines = [Content.styled(wording.test(str(test["test"])), "bold $primary")]
-    lines.append(Content(visible(str(test.get("text", "")))))
+def card_head(test: Mapping[str, Any]) -> Content:
+    """Return what to do, and what it takes."""
+    lines = [Content(visible(str(test.get("text", ""))))]
     takes = ", ".join(one_line(str(tool)) for tool in test.get("tools") or ())
     minutes = test.get("minutes")
     facts = [f"about {minutes} min" if minutes else "", f"you need: {takes}" if takes else ""]
@@ -66,7 +65,7 @@ class Checklist(WalkedList):
     def _draw(self) -> None:
         self.fill(
             [
-                Option(f"{'[x]' if place in self._ticked else '[ ]'} {place + 1}. {step}", id=str(place))
+                Option(_step(place, step, place in self._ticked), id=str(place))
                 for place, step in enumerate(self._steps)
             ]
         )
@@ -78,6 +77,10 @@ class Checklist(WalkedList):
         self._draw()
         if event.option_index in self._ticked and event.option_index + 1 < len(self._steps):
             self.highlighted = event.option_index + 1
+
+
+def _step(place: int, step: str, ticked: bool) -> Hanging:
+    return Hanging([(Content(f"{'[x]' if ticked else '[ ]'} {place + 1}. {step}"), 7)])
 
 
 class TestCard(VerticalScroll, can_focus=False):
@@ -101,12 +104,15 @@ class TestCard(VerticalScroll, can_focus=False):
         test = case.next
         head, foot = self.query_one("#test-head", Static), self.query_one("#test-foot", Static)
         self.set_class(test is None, "-empty")
+        self.border_title = (
+            "Next test" if test is None else f"Next test: {case.wording.test(str(test['test']))}"
+        )
         if test is None:
             head.update("No test is asked for now.")
             foot.update("")
             self.query_one(Checklist).show("", [])
             return
-        head.update(card_head(test, case.wording))
+        head.update(card_head(test))
         steps = [one_line(str(step)) for step in test.get("setup") or ()]
         self.query_one(Checklist).show(str(test["test"]), steps)
         foot.update(card_foot(test, plain))

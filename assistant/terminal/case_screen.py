@@ -133,7 +133,7 @@ class CaseScreen(GuardedScreen[None]):
 
     def _show_strips(self) -> None:
         self.query_one(TitleStrip).show(self.case.turn, len(self.errands), self.case.closed is not None)
-        self.query_one(KeyStrip).show(self.view)
+        self.query_one(KeyStrip).show(self.view, self.case.stop is not None)
         hint = "Say what you see, or type help"
         if self._script:
             hint = f"Enter plays: {said_of(self._script[0], self.case)}".split("\n")[0]

@@ -51,10 +51,11 @@ class Errands:
         self._waiting: deque[Errand] = deque()
         self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="session")
         self.working = False
+        self._sending = False
 
     def __len__(self) -> int:
         """Return how many lines wait or are being worked on."""
-        return len(self._waiting) + int(self.working)
+        return len(self._waiting) + int(self._sending)
 
     def put(self, errand: Errand) -> None:
         """Add an errand at the end."""
@@ -68,9 +69,12 @@ class Errands:
         try:
             while self._waiting:
                 errand = self._waiting.popleft()
-                self._done(errand, await self._send(errand))
+                self._sending = True
+                result = await self._send(errand)
+                self._sending = False
+                self._done(errand, result)
         finally:
-            self.working = False
+            self.working = self._sending = False
 
     async def _send(self, errand: Errand) -> Result:
         line = errand.build()

@@ -11,6 +11,7 @@ from textual.widgets.option_list import Option
 
 from assistant.terminal.case import Case
 from assistant.terminal.case import Known as KnownFact
+from assistant.terminal.hanging import Hanging
 from assistant.terminal.lists import WalkedList, heading
 from assistant.terminal.suspects import WhyAsked
 
@@ -33,11 +34,12 @@ class TakeBack(Message):
         self.fact = fact
 
 
-def fact_row(fact: KnownFact) -> Content:
+def fact_row(fact: KnownFact) -> Hanging:
     """Return one fact as a line: what, whether doubted, who and when."""
     told = ", ".join(piece for piece in (fact.who, fact.at, f"turn {fact.turn}") if piece)
     doubt = "" if fact.certain else " (not sure)"
-    return Content.assemble("  ", fact.text, (doubt, "bold"), (f"  — {told}", "italic $quiet"))
+    line = Content.assemble("  ", fact.text, (doubt, "bold"), (f" · {told}", "italic $quiet"))
+    return Hanging([(line, 4)])
 
 
 class KnownFacts(WalkedList):
@@ -62,7 +64,7 @@ class KnownFacts(WalkedList):
         for part, rows in case.known_by_part():
             options.append(heading(part))
             options += [Option(fact_row(row), id=row.id) for row in rows]
-        self.border_title = f"Known ({len(self._facts)})" if self._facts else "Known: nothing yet"
+        self.entitle(f"Known ({len(self._facts)})" if self._facts else "Known")
         self.fill(options)
 
     def _fact(self) -> KnownFact | None:

@@ -33,18 +33,26 @@ class WalkedList(OptionList):
             hint: keys of this list, shown while it has the focus.
         """
         super().__init__(id=id, markup=False, compact=True)
+        self._title, self._hint = title, hint
         self.border_title = title
-        self._hint = hint
+
+    def entitle(self, title: str) -> None:
+        """Change the title."""
+        self._title = title
+        self._show_title(self.has_focus)
+
+    def _show_title(self, focused: bool) -> None:
+        self.border_title = f"{self._title} · {self._hint}" if focused and self._hint else self._title
 
     def on_focus(self) -> None:
-        """Show the keys, and stand on a row."""
-        self.border_subtitle = self._hint
+        """Show the keys in the title, and stand on a row."""
+        self._show_title(True)
         if self.highlighted is None and self.option_count:
             self.action_first()
 
     def on_blur(self) -> None:
         """Hide the keys."""
-        self.border_subtitle = ""
+        self._show_title(False)
 
     def on_key(self, event: events.Key) -> None:
         """Hand typing on to the entry."""

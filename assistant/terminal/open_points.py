@@ -9,7 +9,9 @@ from textual.content import Content
 from textual.widgets import Static
 
 from assistant.terminal.case import Case
+from assistant.terminal.hanging import Hanging
 from assistant.terminal.plain import one_line
+from assistant.terminal.turns import indent_of
 
 
 def verdict_lines(case: Case) -> Iterable[Content]:
@@ -44,7 +46,7 @@ def open_lines(case: Case) -> Iterable[Content]:
         yield from (Content(f"  still open: {one_line(str(item))}") for item in case.closed.get("open") or ())
     elif case.open_points:
         yield Content.styled("Before the case can be closed", "bold $primary")
-        yield from (Content(f"  [ ] {point}") for point in case.open_points)
+        yield from (Content(f"  · {point}") for point in case.open_points)
         yield Content.styled("  or type: hand over to <role>: <note>", "italic $quiet")
     elif case.open_points is not None and case.turn:
         yield Content("Nothing stands open. Type close when the job is done.")
@@ -67,5 +69,7 @@ class OpenPoints(VerticalScroll):
         """Show what the case has proved and what stands open."""
         lines = [*verdict_lines(case), *open_lines(case)]
         self.border_title = "Verdict and what is left to do" if case.verdict else "To do"
-        self._text.update(Content("\n").join(lines) if lines else "Nothing yet.")
+        self._text.update(
+            Hanging((line, indent_of(line.plain)) for line in lines or [Content("Nothing yet.")])
+        )
         self.set_class(case.verdict is None and case.narrowed is None and not case.open_points, "-quiet")

@@ -19,7 +19,8 @@ from textual.widgets import Input, Static
 
 from assistant.terminal.case import Case
 from assistant.terminal.guarded import GuardedScreen
-from assistant.terminal.turns import Piece
+from assistant.terminal.hanging import wrapped
+from assistant.terminal.turns import Piece, indent_of
 
 _COMPONENTS = ("who", "me", "noted", "ask", "error", "found")
 
@@ -82,7 +83,7 @@ class Lines(ScrollView, can_focus=True):
 def _wrapped(text: str, role: str, width: int) -> Iterable[Piece]:
     if len(text) <= width and text.isascii():
         return [(text, role)]
-    return [(line.plain, role) for line in Content(text).wrap(width)] or [("", role)]
+    return [(line.plain, role) for line in wrapped((Content(text), indent_of(text)), width)]
 
 
 class Reader(GuardedScreen[None]):

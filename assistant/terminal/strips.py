@@ -14,7 +14,7 @@ KEYS = (
     ("F4", "test", "Test"),
     ("F5", "known", "Known"),
     ("F6", "open", "To do"),
-    ("F8", "transcript", "All said"),
+    ("F8", "transcript", "All"),
     ("esc", "talk", "Talk"),
 )
 
@@ -33,7 +33,11 @@ class TitleStrip(Static):
         pieces.append(f"working, {waiting} waiting" if waiting > 1 else "working" if waiting else "")
         state = " · ".join(piece for piece in pieces if piece)
         name = shortened(self._title, 48)
-        self.update(Content.assemble((" Springline ", "bold $primary"), name, (f"   {state}", "$quiet")))
+        self.update(
+            Content.assemble(
+                (" Springline ", "bold $primary"), name, (f" · {state}" if state else "", "$quiet")
+            )
+        )
 
 
 class KeyStrip(Static):
@@ -43,11 +47,12 @@ class KeyStrip(Static):
         """Draw with the conversation in front."""
         super().__init__("", markup=False, id="keys")
 
-    def show(self, view: str) -> None:
-        """Mark the view in front."""
+    def show(self, view: str, stopped: bool = False) -> None:
+        """Mark the view in front; while the case is stopped only help and safety have keys."""
         parts: list[Content] = []
-        for key, name, label in KEYS:
+        for key, name, label in KEYS[:2] if stopped else KEYS:
             text = f"[{label}]" if name == view else label
             style = "bold" if name == view else ""
-            parts.append(Content.assemble((f"{key} ", "$quiet"), (text, style), (" ", "")))
-        self.update(Content(" ").join(parts))
+            parts.append(Content.assemble((f"{key} ", "$quiet"), (text, style)))
+        gap = " " if self.app.size.width < 90 else "  "
+        self.update(Content(gap).join(parts))

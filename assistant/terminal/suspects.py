@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import ClassVar
 
-from rich.cells import cell_len, set_cell_size
+from rich.cells import set_cell_size
 from textual import events
 from textual.binding import Binding, BindingType
 from textual.content import Content
@@ -53,19 +53,20 @@ def trend(change: int) -> str:
 
 
 def suspect_row(row: Suspect, place: int, width: int) -> Content:
-    """Return one suspect as a line of `width` cells."""
+    """Return one suspect as a line of `width` cells; a long name goes on below."""
     number = f"{place:>2} "
     if row.state == "proved":
         return Content.assemble(number, (f"{row.name} — PROVED", "bold $success"))
     if row.state == "ruled_out":
         return Content.assemble(number, (f"{row.name} — ruled out", "$quiet"))
-    bar_width = 6 if width < 40 else 10 if width < 60 else 16
+    bar_width = 6 if width < 54 else 10 if width < 70 else 16
     tail = f" {percent(row.probability):>5} {trend(row.trend):<4}"
     room = max(8, width - len(number) - bar_width - len(tail) - 1)
-    name = row.name if cell_len(row.name) <= room else set_cell_size(row.name, room - 1).rstrip() + "…"
-    return Content.assemble(
+    name, *rest = [line.plain for line in Content(row.name).wrap(room)]
+    first = Content.assemble(
         number, set_cell_size(name, room), " ", (bar(row.probability, bar_width), "$bar"), (tail, "bold")
     )
+    return Content("\n").join([first, *(Content(" " * len(number) + line) for line in rest)])
 
 
 class Suspects(WalkedList):

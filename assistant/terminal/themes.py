@@ -42,7 +42,7 @@ DARK = Theme(
     warning="#f0a040",
     error="#e06c6c",
     dark=True,
-    variables={**_SIGNAL, "quiet": "#8d989f", "rule": "#46525a", "bar": "#7fb2c9"},
+    variables={**_SIGNAL, "cursor-back": "#2f4c5a", "quiet": "#8d989f", "rule": "#46525a", "bar": "#7fb2c9"},
 )
 LIGHT = Theme(
     name="day",
@@ -57,7 +57,7 @@ LIGHT = Theme(
     warning="#8a4b00",
     error="#a01818",
     dark=False,
-    variables={**_SIGNAL, "quiet": "#55606a", "rule": "#a39f92", "bar": "#1f5f7a"},
+    variables={**_SIGNAL, "cursor-back": "#cfe0e8", "quiet": "#55606a", "rule": "#a39f92", "bar": "#1f5f7a"},
 )
 MONOCHROME = Theme(
     name="grey",
@@ -72,7 +72,13 @@ MONOCHROME = Theme(
     warning="#ffffff",
     error="#ffffff",
     dark=True,
-    variables={**_GREY_SIGNAL, "quiet": "#a8a8a8", "rule": "#707070", "bar": "#ffffff"},
+    variables={
+        **_GREY_SIGNAL,
+        "cursor-back": "#4a4a4a",
+        "quiet": "#a8a8a8",
+        "rule": "#707070",
+        "bar": "#ffffff",
+    },
 )
 CONTRAST = Theme(
     name="contrast",
@@ -92,6 +98,7 @@ CONTRAST = Theme(
         "danger-back": "#ff0000",
         "danger-text": "#ffffff",
         "notice-back": "#0040ff",
+        "cursor-back": "#0030a0",
         "quiet": "#ffffff",
         "rule": "#ffffff",
         "bar": "#ffff00",

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 
 from textual.containers import VerticalScroll
 from textual.content import Content
+from textual.selection import Selection
 from textual.widgets import Static
 
 from assistant.terminal.case import Turn
+from assistant.terminal.hanging import Hanging
 
 MOST_MOUNTED = 100
 LOT = 20
@@ -16,6 +19,8 @@ LOT = 20
 
 Piece = tuple[str, str]
 """A line of text and the role it plays: its name is a style class in the style sheet's words."""
+
+_MARK = re.compile(r"\s*(?:\d+\.|[-*·]|\[.\])?\s*")
 
 STYLES = {
     "who": "bold $primary",
@@ -50,19 +55,24 @@ def pieces(turn: Turn) -> list[Piece]:
 
 def _taken(turn: Turn) -> Iterable[Piece]:
     if turn.noted:
-        yield f"  noted: {'; '.join(turn.noted)}", "noted"
+        yield f"    noted: {'; '.join(turn.noted)}", "noted"
     if turn.doubted:
-        yield f"  noted as not sure: {'; '.join(turn.doubted)}", "noted"
+        yield f"    noted as not sure: {'; '.join(turn.doubted)}", "noted"
     for words, question in turn.unclear:
-        yield f"  not understood: “{words}” {question}".rstrip(), "ask"
+        yield f"    not understood: “{words}” {question}".rstrip(), "ask"
     for remark in turn.remarks:
-        yield f"  {remark}", "noted"
+        yield f"    {remark}", "noted"
 
 
-def content(turn: Turn) -> Content:
+def indent_of(text: str) -> int:
+    """Return by how much the continuation of a line is indented: list marks and indents are kept clear."""
+    mark = _MARK.match(text)
+    return len(mark[0]) if mark else 0
+
+
+def content(turn: Turn) -> Hanging:
     """Return a turn as styled text; nothing in it is read as markup."""
-    lines = [Content.styled(text, STYLES[role]) for text, role in pieces(turn)]
-    return Content("\n").join(lines)
+    return Hanging((Content.styled(text, STYLES[role]), indent_of(text)) for text, role in pieces(turn))
 
 
 class TurnWidget(Static):
@@ -72,6 +82,12 @@ class TurnWidget(Static):
         """Draw the turn."""
         super().__init__(content(turn), markup=False, classes="turn")
         self.turn = turn
+
+    def get_selection(self, selection: Selection) -> tuple[str, str] | None:
+        """Return the marked text, so that it can be copied."""
+        visual = self.visual
+        assert isinstance(visual, Hanging)
+        return selection.extract(visual.laid_out(self.content_size.width).plain), "\n"
 
     def show(self, turn: Turn) -> None:
         """Draw the turn anew, for example when the reply has come."""
