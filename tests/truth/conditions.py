@@ -108,7 +108,7 @@ def as_list(faults: str | Collection[str]) -> tuple[str, ...]:
     Raises:
         KeyError: A fault that the table does not hold.
     """
-    out = (faults,) if isinstance(faults, str) else tuple(sorted(faults))
+    out = (faults,) if isinstance(faults, str) else tuple(sorted(set(faults)))
     for fault in out:
         if fault not in tables()["faults"]:
             raise KeyError(fault)
@@ -122,8 +122,13 @@ def read_facts(texts: Collection[str], boat: Boat) -> list[Fact]:
 
 def conditions(faults: str | Collection[str]) -> Conditions:
     """What these faults do to the machine together."""
+    return _together(as_list(faults))
+
+
+@cache
+def _together(faults: tuple[str, ...]) -> Conditions:
     merged = Conditions(seen=_seen(tables()["healthy"]["seen"]))
-    for fault in as_list(faults):
+    for fault in faults:
         entry = tables()["faults"][fault]
         merged = _worse(merged, entry["sets"], _seen(entry.get("seen", ())))
     return merged

@@ -68,7 +68,7 @@ def read_fact(text: str, scale: float = 1.0) -> Fact:
     if match["unit"] != unit:
         raise ValueError(f"{text!r}: the unit is {unit}")
     if unit == "V" and match["what"] != "nominal_voltage":
-        value = round(float(value) * scale, 2)
+        value = round(float(value) * scale, 3)
     while_ = [word.strip() for word in (match["while"] or "").split(",") if word.strip()]
     return fact(match["about"], match["what"], value, *while_)
 

@@ -40,7 +40,8 @@ _SWITCHED_INPUTS = frozenset({
 _BY_METER = frozenset({"voltage", "drop", "resistance", "insulation", "continuity"})
 _BY_EYE = frozenset({
     "fuse_check", "isolator_check", "panel_wake_up", "try_other_station", "motor_temperature",
-    "brushes_inspect", "shaft_by_hand", "tunnel_inspect", "all_unplugged_power_on", "control_unit_power_on", "stations_power_on",
+    "brushes_inspect", "shaft_by_hand", "tunnel_inspect", "all_unplugged_power_on", "control_unit_power_on",
+    "stations_power_on",
 })  # fmt: skip
 """Something can be said without a meter."""
 _POWER_OFF = frozenset({

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from .machine import POSITIVE_LEG, rest_volts, standing_signals
 from .notation import WAYS, Fact, fact
-from .scene import Case, volts
+from .scene import Case, one_way, volts
 
 
 def as_found(case: Case) -> list[Fact]:
@@ -15,6 +15,8 @@ def as_found(case: Case) -> list[Fact]:
     out += [] if by_itself else _at_the_helm(case)
     out += [fact(about, what, value) for (about, what), value in case.c.seen.items() if about != "propeller"]
     out += case.see(*(f"{a}.{w}" for a, w in case.c.seen if a == "propeller"))
+    if case.boat.drive != "contactor":
+        out = [item for item in out if item["about"] not in ("contactor", "coil_lead", "sense_lead")]
     # a noise is made by current, and only by it
     current = case.loaded().current
     return [item for item in out if current or item["what"] != "noise" or item["about"] != "thruster"]
@@ -37,7 +39,14 @@ def _at_the_helm(case: Case) -> list[Fact]:
 
 def extras(case: Case) -> list[Fact]:
     """Conductors one by one, far sides of switches, and drops across single parts."""
-    return [*_conductors(case), *_places(case), *_drops(case), *_boat(case)]
+    return [
+        *_conductors(case),
+        *_places(case),
+        *_isolated(case),
+        *_drops(case),
+        *_each_way(case),
+        *_boat(case),
+    ]
 
 
 def _conductors(case: Case) -> list[Fact]:
@@ -86,6 +95,24 @@ def _places(case: Case) -> list[Fact]:
     return out
 
 
+def _isolated(case: Case) -> list[Fact]:
+    """At the studs with the isolator put to off."""
+    _, supply = rest_volts(case.c, case.boat)
+    dead = case.c.can_isolate or not supply
+    return [
+        fact("supply", "voltage", 0.0 if dead else volts(supply), "isolator_off"),
+        fact("supply", "proved_dead", dead, "isolator_off"),
+        fact("supply", "proved_dead", dead),
+    ]
+
+
+def _each_way(case: Case) -> list[Fact]:
+    """The helm tried one way, as found."""
+    if case.starts():
+        return []
+    return [fact("thruster", "runs", one_way(way, case.run(way).turned), f"{way}_commanded") for way in WAYS]
+
+
 def _drops(case: Case) -> list[Fact]:
     done = case.loaded()
     if case.starts():
@@ -102,7 +129,6 @@ def _boat(case: Case) -> list[Fact]:
         fact("motor", "kind", boat.motor),
         fact("isolator", "kind", boat.isolator),
         fact("boat", "stations", boat.stations),
-        fact("control_unit", "coil_switching", boat.coil_switching),
         fact("boat", "fuel", boat.fuel),
         fact("boat", "afloat", boat.afloat),
         fact("boat", "people_clear", True),
@@ -110,6 +136,8 @@ def _boat(case: Case) -> list[Fact]:
         fact("helper", "has_meter", boat.has_meter),
         fact("helper", "has_clamp_meter", boat.has_clamp_meter),
     ]
+    if boat.drive == "contactor":
+        out.append(fact("control_unit", "coil_switching", boat.coil_switching))
     return out if boat.fuel != "petrol" else [*out, fact("boat", "ventilated", True)]
 
 
