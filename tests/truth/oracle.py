@@ -91,10 +91,9 @@ def reported(faults: Faults, boat: BoatLike = None) -> list[Fact]:
             now = find(_known(case), item["about"], item["what"], item.get("while", ()))
             if now is not None:
                 told[key(item)] = {**item, "value": now}
-    if len(named) > 1 and ("thruster", "runs", ()) not in told:
-        runs = find(as_found(case), "thruster", "runs", ())
-        if runs == "none":
-            told[key(item := fact("thruster", "runs", "none"))] = item
+    dead = find(as_found(case), "thruster", "runs", ()) == "none"
+    if len(named) > 1 and dead:
+        told.setdefault(("thruster", "runs", ()), fact("thruster", "runs", "none"))
     return list(told.values())
 
 

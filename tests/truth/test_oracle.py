@@ -390,6 +390,20 @@ def test_a_danger_of_racing_belongs_to_series_motors() -> None:
 
 
 # ------------------------------------------------------------------ any two faults
+def test_two_faults_are_told_as_they_show_together() -> None:
+    masked = oracle.reported(("main_fuse.blown", "contactor.no_output"))
+    assert [write_fact(item) for item in masked] == [
+        "panel.lights = false",
+        "thruster.runs = none",
+        "contactor.clicks = false",
+    ]
+    hot = oracle.reported(("battery.weak", "thermal_switch.tripped_hot"))
+    assert read(hot, "thruster", "runs") == ["none"]
+    assert read(hot, "thruster", "thrust") == []
+    two_ways = oracle.reported(("contactor.port_coil_open", "panel.starboard_output_dead"))
+    assert read(two_ways, "thruster", "runs") == ["none"]
+
+
 @given(st.sets(st.sampled_from(FAULTS), max_size=2), st.sampled_from((12, 24, 36, 48)))
 @settings(max_examples=60, deadline=None)
 def test_any_two_faults_make_one_consistent_boat(faults: set[str], nominal: int) -> None:
@@ -407,7 +421,9 @@ def test_any_two_faults_make_one_consistent_boat(faults: set[str], nominal: int)
         for item in facts or []:
             if item["what"] not in ("fitted", "removed", "plugged", "position", "locked", "connected"):
                 assert states.setdefault(key(item), item["value"]) == item["value"], (test, item)
-    for item in oracle.reported(ordered, boat):
+    told = oracle.reported(ordered, boat)
+    assert len({key(item) for item in told}) == len(told)
+    for item in told:
         assert_valid(item, nominal)
     battery = value(ordered, boat, "battery", "voltage", ["under_load"])
     supply = value(ordered, boat, "supply", "voltage", ["under_load"])
