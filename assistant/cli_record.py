@@ -1,4 +1,4 @@
-"""The commands that read a record: replay, audit, report, key, fleet.
+"""The commands that read a record: replay, audit, key.
 
 `add_parsers` hangs them onto the main command; each parser carries its handler as `run`, which takes the
 parsed arguments and returns the exit status.
@@ -7,16 +7,24 @@ parsed arguments and returns the exit status.
 from __future__ import annotations
 
 import argparse
+import json
+import os
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from assistant.audit.bench import desk_for, fresh_session, today_desk
+from assistant.audit.judge import Audit, Wish
 from assistant.audit.names import SafeNames
-from assistant.audit.replay import Session, Step, replay
+from assistant.audit.replay import Step, replay
+from assistant.audit.told import EXIT, LIMITS, audit_data, audit_lines
 from assistant.audit.transcript import heading, turn_lines
+from assistant.audit.tree import journals, judge_all
 from assistant.errors import JournalError
 from assistant.journal import Checked, check, read_bytes
 from assistant.journal.resume import header_of
+from assistant.journal.signing import new_key, public_key, sign, signed_path
 from assistant.journal.turn import turns
 
 if TYPE_CHECKING:
@@ -25,11 +33,48 @@ if TYPE_CHECKING:
 
 def add_parsers(subparsers: SubParsers) -> None:
     """Hang the commands of the record onto the main command."""
+    _add_replay(subparsers)
+    _add_audit(subparsers)
+    _add_key(subparsers)
+
+
+def _add_replay(subparsers: SubParsers) -> None:
     one = subparsers.add_parser("replay", help="print a recorded case again, turn by turn, and run it again")
     one.add_argument("file", metavar="FILE", help="the journal")
     one.add_argument("--turn", type=int, metavar="N", help="print this turn only; all are run")
     one.add_argument("--record-only", action="store_true", help="print what was recorded and run nothing")
     one.set_defaults(run=run_replay)
+
+
+def _add_audit(subparsers: SubParsers) -> None:
+    one = subparsers.add_parser(
+        "audit",
+        help="check recorded cases: chain, run again, findings",
+        epilog="Exit status: 0 sound, 3 findings, 4 other conclusions when run again, 5 not intact.",
+    )
+    one.add_argument("paths", nargs="+", metavar="PATH", help="a journal, or a folder with journals")
+    one.add_argument("--json", action="store_true", help="one JSON object for each journal")
+    one.add_argument("--chain-only", action="store_true", help="check the chain and run nothing")
+    one.add_argument(
+        "--today", action="store_true", help="run under the rules of today, not those of the day"
+    )
+    one.add_argument("--head", metavar="HASH", help="the head known from elsewhere (one journal only)")
+    one.add_argument("--trust", action="append", default=[], metavar="KEY", help="a public key or .pub file")
+    one.add_argument("--gap", type=float, default=60.0, metavar="MINUTES", help="longest pause not noted")
+    one.add_argument("--jobs", type=int, default=os.cpu_count() or 1, metavar="N", help="processes for many")
+    one.set_defaults(run=run_audit)
+
+
+def _add_key(subparsers: SubParsers) -> None:
+    one = subparsers.add_parser("key", help="make a key, and sign the head of a journal with it")
+    deeds = one.add_subparsers(dest="deed", required=True, metavar="new|sign")
+    new = deeds.add_parser("new", help="make a key; the public half goes into FILE.pub")
+    new.add_argument("key", metavar="FILE")
+    new.set_defaults(run=run_key_new)
+    put = deeds.add_parser("sign", help="sign the head of a journal; the signature stands beside it")
+    put.add_argument("file", metavar="JOURNAL")
+    put.add_argument("--key", required=True, metavar="FILE", help="the private key")
+    put.set_defaults(run=run_key_sign)
 
 
 def run_replay(args: argparse.Namespace) -> int:
@@ -50,15 +95,16 @@ def run_replay(args: argparse.Namespace) -> int:
         if args.turn in (None, step.turn.number):
             print("\n".join(turn_lines(step, names)))
     if parted is not None:
-        print(
-            f"The case does not run again as it was recorded. First: {parted.differences[0]}", file=sys.stderr
-        )
+        first = parted.differences[0]
+        print(f"The case does not run again as it was recorded. First: {first}", file=sys.stderr)
     elif not args.record_only and not broken:
         print("The case runs again as it was recorded.")
     return 1 if parted is not None or broken else 0
 
 
-def _steps(args: argparse.Namespace, header: Mapping[str, Any], checked: Checked) -> tuple[SafeNames, Any]:
+def _steps(
+    args: argparse.Namespace, header: Mapping[str, Any], checked: Checked
+) -> tuple[SafeNames, Iterable[Step]]:
     recorded = turns(checked)
     if args.record_only:
         return SafeNames(), (Step(turn, {}) for turn in recorded)
@@ -72,16 +118,55 @@ def _tell_problems(checked: Checked) -> bool:
     return bool(checked.problems)
 
 
-def fresh_session(header: Mapping[str, Any]) -> Session:
-    """A session of today in the role that a header recorded.
+def run_audit(args: argparse.Namespace) -> int:
+    """`springline audit`: the status of the gravest journal as exit status, see `told.EXIT`.
 
     Raises:
-        JournalError: The header names no role that a session can have.
+        JournalError: A path does not exist, a key cannot be read, or one head is given for many journals.
     """
-    from assistant.knowledge import load
-    from assistant.session import Session as Today
+    paths = journals(args.paths)
+    if args.head is not None and len(paths) > 1:
+        raise JournalError("--head belongs to one journal; here are several")
+    trusted = tuple(public_key(key) for key in args.trust)
+    wish = Wish(args.chain_only, args.head, args.gap, trusted)
+    desk = None if args.chain_only else today_desk if args.today else desk_for
+    worst, counts = 0, dict.fromkeys(EXIT, 0)
+    for audit in judge_all(paths, wish, desk, args.jobs):
+        _print_audit(audit, args.json)
+        worst = max(worst, EXIT[audit.status])
+        counts[audit.status] += 1
+    if not args.json:
+        print()
+        print(f"{len(paths)} journals: " + ", ".join(f"{n} {status}" for status, n in counts.items() if n))
+        print(LIMITS)
+    return worst
 
-    try:
-        return Today(load(), role=str(header.get("role")))
-    except ValueError as error:
-        raise JournalError(f"this journal cannot be run again: {error}") from error
+
+def _print_audit(audit: Audit, as_json: bool) -> None:
+    text = json.dumps(audit_data(audit), ensure_ascii=True) if as_json else "\n".join(audit_lines(audit))
+    print(text, flush=True)
+
+
+def run_key_new(args: argparse.Namespace) -> int:
+    """`springline key new`: make a key.
+
+    Raises:
+        JournalError: The file is there already or cannot be written.
+    """
+    public = new_key(Path(args.key))
+    print(f"Private key: {args.key} (keep it to yourself). Public key: {args.key}.pub\n{public}")
+    return 0
+
+
+def run_key_sign(args: argparse.Namespace) -> int:
+    """`springline key sign`: sign the head of a journal.
+
+    Raises:
+        JournalError: The journal is not whole, or the key cannot be used.
+    """
+    journal = Path(args.file)
+    checked = check(read_bytes(journal))
+    public = sign(checked, journal, Path(args.key))
+    print(f"Signed head {checked.head} ({checked.good_entries} entries) with key {public[:16]}.")
+    print(f"The signature stands in {signed_path(journal)}.")
+    return 0

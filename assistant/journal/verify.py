@@ -12,7 +12,7 @@ from assistant.errors import JournalError
 from assistant.journal.canonical import canonical, plain
 from assistant.journal.chain import START, Parts, take_apart
 
-Claim = Literal["empty", "form", "seal", "link", "order", "unfinished", "head", "length"]
+Claim = Literal["empty", "form", "seal", "link", "order", "unfinished", "head"]
 """What is broken; `CLAIMS` says each in a sentence."""
 
 CLAIMS: dict[Claim, str] = {
@@ -23,7 +23,6 @@ CLAIMS: dict[Claim, str] = {
     "order": "the entry does not stand where its kind or its turn number belongs",
     "unfinished": "the last line has no line end: a crash, or something was cut off",
     "head": "the last entry is not the one with the head that was given: entries were cut off or added",
-    "length": "the journal is shorter than the record of its head says",
 }
 
 
@@ -58,6 +57,8 @@ class Checked:
     good_bytes: int
     """Length of the file up to the first problem, line ends included."""
     good_entries: int
+    seals: tuple[str, ...]
+    """The seal of each line as it stands, empty where the line has not the form of one."""
 
 
 @dataclass(frozen=True)
@@ -156,7 +157,8 @@ def _checked(
         problems.append(_problem("head", max(len(lines), 1)))
     problems.sort(key=lambda p: p.line)
     size = sum(len(line.raw) + 1 for line in good)
-    return Checked(tuple(entries), tuple(problems), reached, size, len(good))
+    seals = tuple(line.parts.seal if line.parts is not None else "" for line in lines)
+    return Checked(tuple(entries), tuple(problems), reached, size, len(good), seals)
 
 
 def _problem(claim: Claim, line: int) -> Problem:
