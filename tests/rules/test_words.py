@@ -11,7 +11,7 @@ import yaml
 
 from assistant.facts.intake import take_fact
 from assistant.facts.vocabulary import Vocabulary, build_vocabulary
-from assistant.knowledge.model import Fault, Repair, Test
+from assistant.knowledge.model import Answer, Fault, Repair, Step, Test
 from assistant.knowledge.reader import read_yaml, rules_folder
 from assistant.knowledge.spell import expand_each, fact_forms
 
@@ -73,7 +73,8 @@ def vocabulary() -> Mapping[str, Any]:
 
 
 def _facts(test: Test) -> Iterator[Mapping[str, Any]]:
-    for entry in (*test.setup, *test.restore, *test.answers):
+    entries: tuple[Step | Answer, ...] = (*test.setup, *test.restore, *test.answers)
+    for entry in entries:
         yield from entry.facts
 
 
