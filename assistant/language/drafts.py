@@ -1,0 +1,106 @@
+"""Facts in the making: what was claimed, where it stands in the text, and in which circumstances."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from assistant.facts.model import Bound, RawFact, Value
+from assistant.language.meanings import Trial
+
+
+@dataclass(slots=True)
+class Draft:
+    """One claim before it becomes a fact."""
+
+    about: str
+    what: str
+    value: Value
+    start: int
+    end: int
+    sides: tuple[str, ...] = ()
+    """Directions named with it: `port`, `starboard`."""
+    only: bool = False
+    way: str = ""
+    scene: set[str] = field(default_factory=set)
+    certain: bool = True
+    bound: Bound | None = None
+    weak: bool = False
+    spread: bool = False
+    """True when no direction was named and it speaks of all that were tried."""
+    answers: bool = False
+
+
+def fold_runs(drafts: Sequence[Draft], trial: Trial) -> list[Draft]:
+    """Join what was said of each direction into one claim, by subject and by scene."""
+    groups: dict[tuple[str, str, frozenset[str], str], list[Draft]] = {}
+    out: list[Draft] = []
+    for draft in drafts:
+        if draft.what not in trial.split or not isinstance(draft.value, bool):
+            out.append(draft)
+            continue
+        key = (draft.about, draft.what, frozenset(draft.scene), draft.way)
+        if key not in groups:
+            groups[key] = []
+            out.append(draft)
+        groups[key].append(draft)
+    first = {id(group[0]): group for group in groups.values()}
+    return [_summary(first[id(d)], trial) if id(d) in first else d for d in out]
+
+
+def _summary(group: Sequence[Draft], trial: Trial) -> Draft:
+    ran: dict[str, bool] = {}
+    loose: bool | None = None
+    for draft in group:
+        for side in draft.sides:
+            ran[side] = bool(draft.value)
+        if draft.only and len(draft.sides) == 1:
+            ran.setdefault("starboard" if draft.sides[0] == "port" else "port", not draft.value)
+        if not draft.sides:
+            loose = bool(draft.value)
+    spread = any(d.spread for d in group)
+    if loose is False:
+        ran = {"port": ran.get("port", False), "starboard": ran.get("starboard", False)}
+    head = group[0]
+    first = head
+    return Draft(
+        first.about, first.what, _choice(ran, loose, trial, first.what), min(d.start for d in group),
+        max(d.end for d in group), tuple(ran), False, first.way, set(first.scene),
+        all(d.certain for d in group), None, all(d.weak for d in group) or not ran and loose is True,
+        spread or loose is False, any(d.answers for d in group),
+    )  # fmt: skip
+
+
+def _choice(ran: dict[str, bool], loose: bool | None, trial: Trial, what: str) -> str:
+    if not ran and loose:
+        return next((name for name, ways in trial.split[what].items() if not ways), "")
+    full = {"port": ran.get("port", False), "starboard": ran.get("starboard", False)}
+    return next((name for name, ways in trial.split[what].items() if ways == full), "")
+
+
+def to_facts(drafts: Iterable[Draft], text: str, trial: Trial) -> tuple[RawFact, ...]:
+    """Facts in the person's own order, each once."""
+    seen: set[tuple[str, str, Value, tuple[str, ...]]] = set()
+    out: list[RawFact] = []
+    for draft in drafts:
+        value = _rounded(draft.value)
+        scene = tuple(c for c in trial.order if c in draft.scene)
+        key = (draft.about, draft.what, value, scene)
+        if key in seen:
+            continue
+        seen.add(key)
+        unit = trial.attributes.get(draft.what, {}).get("number")
+        out.append(
+            RawFact(
+                about=draft.about, what=draft.what, value=value, unit=unit, **{"while": scene},
+                certain=draft.certain, bound=draft.bound, words=text[draft.start : draft.end],
+            )  # fmt: skip
+        )
+    return tuple(out)
+
+
+def _rounded(value: Value) -> Value:
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    short = float(f"{value:.3g}")
+    return int(short) if short == int(short) else short

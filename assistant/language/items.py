@@ -1,0 +1,152 @@
+"""From tokens to the items that carry meaning: parts, states, sides, figures, scenes and marks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from assistant.language.meanings import Scene, Side
+from assistant.language.phrases import Entry
+from assistant.language.spelling import guess
+from assistant.language.tokens import Token, tokenise
+from assistant.language.units import NumberReader, Quantity
+from assistant.language.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """One word after folding: what it stands for, its classes and its place."""
+
+    text: str
+    names: tuple[str, ...]
+    start: int
+    end: int
+    quantity: Quantity | None = None
+    sign: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Item:
+    """A piece of meaning with its place in the text."""
+
+    sort: str
+    """`part`, `family`, `side`, `scene`, `state`, `mark`, `ask`, `number`, `sign` or `word`."""
+    data: Any
+    start: int
+    end: int
+    sides: tuple[str, ...] = ()
+    figure: int | None = None
+    text: str = ""
+    scene: Scene | None = None
+    """What it means as a circumstance, when it can be read both ways."""
+
+
+def write_words(text: str, words: Words) -> list[Written]:
+    """The text as canonical words; fillers are gone, figures are one word each."""
+    tokens = tokenise(text)
+    numbers = NumberReader(tokens, text, words.units)
+    out: list[Written] = []
+    at = 0
+    while at < len(tokens):
+        found = numbers.at(at)
+        if found is not None:
+            quantity, at = found
+            out.append(Written("#", ("<n>", _whole(quantity)), quantity.start, quantity.end, quantity))
+            continue
+        out.extend(_write(tokens, at, words))
+        at += 1
+    return out
+
+
+def _whole(quantity: Quantity) -> str:
+    return f"#{quantity.value:g}" if quantity.unit is None else "#"
+
+
+def _write(tokens: list[Token], at: int, words: Words) -> Iterable[Written]:
+    token = tokens[at]
+    if token.sort != "word":
+        if token.sort == "mark" and not _silent(tokens, at, words):
+            yield Written(token.text, (token.text,), token.start, token.end, None, True)
+        return
+    for canonical in _canonical(token.text, words):
+        if canonical not in words.filler:
+            yield Written(canonical, (canonical, *words.classes.get(canonical, ())), token.start, token.end)
+
+
+def _silent(tokens: list[Token], at: int, words: Words) -> bool:
+    """A hyphen inside a word, or the dot of an abbreviation, is no sign."""
+    token = tokens[at]
+    if token.text in "'\"`*_~^":
+        return True
+    before = tokens[at - 1] if at else None
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    if before is None or before.sort != "word" or not token.glued:
+        return False
+    if token.text == "-":
+        return after is not None and after.glued and after.sort == "word"
+    return token.text == "." and before.text in words.dotted and after is not None
+
+
+def _canonical(word: str, words: Words) -> tuple[str, ...]:
+    found = words.cache.get(word)
+    if found is None:
+        found = _look_up(word, words)
+        if len(words.cache) < 50_000:
+            words.cache[word] = found
+    return found
+
+
+def _look_up(word: str, words: Words) -> tuple[str, ...]:
+    if len(word) > 40:
+        return (word,)
+    plain = words.canonical(word)
+    if plain != (word,) or word in words.known:
+        return plain
+    if word.endswith("'s"):
+        return _look_up(word[:-2], words)
+    bare = word.replace("'", "")
+    if bare != word:
+        return _look_up(bare, words) if bare else (word,)
+    meant = guess(word, words.targets)
+    return words.canonical(meant) if meant else (word,)
+
+
+def find_items(text: str, words: Words) -> list[Item]:
+    """All items of a text in order; what carries no meaning stays as plain words."""
+    written = write_words(text, words)
+    items: list[Item] = []
+    at = 0
+
+    names = [w.names for w in written]
+    light = [w.text in words.light for w in written]
+    while at < len(written):
+        found = words.net.longest(names, light, at)
+        if found is None:
+            items.append(_plain(written[at]))
+            at += 1
+            continue
+        items.append(_item(written, at, found.end, found.entries))
+        at = found.end
+    return items
+
+
+def _plain(word: Written) -> Item:
+    if word.quantity is not None:
+        return Item("number", word.quantity, word.start, word.end)
+    return Item("sign" if word.sign else "word", word.text, word.start, word.end, (), None, word.text)
+
+
+def _item(written: list[Written], at: int, end: int, entries: tuple[Entry, ...]) -> Item:
+    inside = written[at:end]
+    sides = tuple(n[1:-1] for w in inside for n in w.names if n in ("<port>", "<starboard>", "<both>"))
+    figure = next((int(w.quantity.value) for w in inside if w.quantity), None)
+    text = " ".join(w.text for w in inside)
+    sort, data = entries[0].sort, entries[0].data
+    if isinstance(data, Side):
+        sides = ()
+    scene = next((e.data for e in entries if e.sort == "scene"), None)
+    sayings = tuple(e.data for e in entries if e.sort == "state")
+    if sort in ("state", "scene") and sayings:
+        return Item("state", sayings, inside[0].start, inside[-1].end, sides, figure, text, scene)
+    return Item(sort, data, inside[0].start, inside[-1].end, sides, figure, text)

@@ -1,0 +1,289 @@
+"""What the phrases of the word lists mean, as small typed records."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
+
+from assistant.errors import KnowledgeError
+from assistant.facts.model import Value
+
+Claim = tuple[str, Value]
+"""An attribute and its value."""
+
+
+def read_value(text: str) -> Value:
+    """A value as the lists write it."""
+    if text in ("true", "false"):
+        return text == "true"
+    try:
+        return float(text) if "." in text else int(text)
+    except ValueError:
+        return text
+
+
+def read_claims(text: str, place: str = "") -> tuple[Claim, ...]:
+    """Claims written as `blown true; hot false`."""
+    claims = []
+    for part in text.split(";"):
+        words = part.split()
+        if len(words) != 2:
+            raise KnowledgeError(f"{part!r} is not an attribute and a value", place)
+        claims.append((words[0], read_value(words[1])))
+    return tuple(claims)
+
+
+def read_claims_by_subject(
+    spec: Mapping[str, str], groups: Mapping[str, Sequence[str]], place: str = ""
+) -> dict[str, tuple[Claim, ...]]:
+    """Claims for each subject; a key may be a group of subjects, or several ids; what stands first wins."""
+    out: dict[str, tuple[Claim, ...]] = {}
+    for key, text in spec.items():
+        claims = read_claims(text, place) if text else ()
+        for name in key.split():
+            for about in groups.get(name, (name,)):
+                out.setdefault(about, claims)
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class PartName:
+    """A name of one or several subjects; none means something that is not the thruster's."""
+
+    about: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Family:
+    """Two subjects that differ by the side only."""
+
+    name: str
+    port: str
+    starboard: str
+    alone_both: bool = False
+    alone: str | None = None
+
+    def members(self, sides: Sequence[str]) -> tuple[str, ...]:
+        """The subjects for these sides."""
+        return tuple(self.port if side == "port" else self.starboard for side in sides)
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """A word for a side: `port`, `starboard`, `both`, `neither`, `other` or `only`."""
+
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class Scene:
+    """A phrase that says in which circumstances something was seen."""
+
+    while_: tuple[str, ...] = ()
+    way: str | None = None
+    side: str | None = None
+    press: bool = False
+    only_scene: bool = True
+
+    @staticmethod
+    def read(spec: Mapping[str, Any]) -> Scene:
+        """From one entry of the lists."""
+        return Scene(
+            tuple((spec.get("while") or "").split()),
+            spec.get("way"),
+            spec.get("side"),
+            bool(spec.get("asked")),
+        )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Saying:
+    """A way of saying that something is so; what it means depends on what it is said of."""
+
+    means: Mapping[str, tuple[Claim, ...]]
+    denied: Mapping[str, tuple[Claim, ...]]
+    default: str | None = None
+    weak: bool = False
+    scene: tuple[str, ...] = ()
+    firm: bool = False
+    """True when a negation in front of it belongs to something else."""
+    hazard: str | None = None
+    place: str = ""
+    own: bool = False
+    """True when it is said of its own subject whatever part is named beside it."""
+    setup: bool = False
+    negates: bool = False
+    """True when it turns round a state that follows it in the same piece."""
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """A word that steers the reading: a negation, a doubt, a question, a plan …"""
+
+    name: str
+    scope: str = "piece"
+
+    @staticmethod
+    def read(spec: Mapping[str, Any]) -> Mark:
+        """From one entry of the lists."""
+        return Mark(spec["mark"], spec.get("scope", "piece"))
+
+
+@dataclass(frozen=True, slots=True)
+class Ask:
+    """Something said to the assistant itself."""
+
+    name: str
+    value: Any = True
+
+    @staticmethod
+    def read(spec: Mapping[str, Any]) -> Ask:
+        """From one entry of the lists."""
+        return Ask(spec["ask"], spec.get("value", True))
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """Which attribute a figure gives: by its unit, the words beside it and the subject."""
+
+    units: tuple[str, ...]
+    what: str
+    about: tuple[str, ...]
+    cue: tuple[str, ...] = ()
+    default: str | None = None
+    always: str | None = None
+    factor: float = 1.0
+    largest: float | None = None
+    smallest: float | None = None
+
+
+def _limit(row: Mapping[str, Any], name: str) -> float | None:
+    return None if row.get(name) is None else float(row[name])
+
+
+def compile_measures(spec: Sequence[Mapping[str, Any]], groups: Mapping[str, Sequence[str]]) -> tuple[Measure, ...]:
+    """The measures in the order of the list."""
+    out = []
+    for row in spec:
+        about: list[str] = []
+        for name in (row.get("about") or "").split():
+            about.extend(groups.get(name, (name,)))
+        out.append(
+            Measure(
+                tuple(str(row["unit"]).split()),
+                row["what"],
+                tuple(about),
+                tuple((row.get("cue") or "").split()),
+                row.get("else"),
+                row.get("always"),
+                float(row.get("factor", 1)),
+                _limit(row, "to"),
+                _limit(row, "from"),
+            )
+        )
+    return tuple(out)
+
+
+def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]]) -> Saying:
+    """One saying from its entry."""
+    place = getattr(spec, "place", "")
+    return Saying(
+        read_claims_by_subject(spec.get("means") or {}, groups, place),
+        read_claims_by_subject(spec.get("denied") or {}, groups, place),
+        spec.get("else"),
+        bool(spec.get("weak")),
+        tuple((spec.get("while") or "").split()),
+        bool(spec.get("firm")),
+        spec.get("hazard"),
+        place,
+        bool(spec.get("own")),
+        bool(spec.get("setup")),
+        bool(spec.get("negates")),
+    )
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Answer:
+    """How bare words answer one test."""
+
+    test: str
+    about: tuple[str, ...] = ()
+    family: Family | None = None
+    number: str | None = None
+    while_: tuple[str, ...] = ()
+    way: str | None = None
+    takes: frozenset[tuple[str, str]] = frozenset()
+    for_attribute: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    yes: Mapping[str, tuple[Claim, ...]] = field(default_factory=dict)
+    no: Mapping[str, tuple[Claim, ...]] = field(default_factory=dict)
+    side_means: str | None = None
+    instead: Mapping[Claim, Claim] = field(default_factory=dict)
+    """What an ordinary claim means as an answer to this test."""
+    instead_about: Mapping[str, str] = field(default_factory=dict)
+    scene_subject: Mapping[str, str] = field(default_factory=dict)
+    """The subject of a claim about the whole when it was made in a certain circumstance."""
+    named: Claim | None = None
+    """What naming a part and nothing else says."""
+
+
+def compile_answers(
+    spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]], families: Mapping[str, Family]
+) -> dict[str, Answer]:
+    """The answers by test id."""
+    out = {}
+    for test, row in spec.items():
+        place = getattr(row, "place", "")
+        about_names = (row.get("about") or "").split()
+        family = families.get(about_names[0]) if about_names else None
+        about = (family.port, family.starboard) if family else tuple(about_names)
+        special: dict[str, tuple[str, ...]] = {}
+        for what, name in (row.get("said_of") or {}).items():
+            inner = families.get(name)
+            special[what] = (inner.port, inner.starboard) if inner else (name,)
+        takes = frozenset(
+            (pair.split(".")[0], pair.split(".")[1]) for pair in (row.get("takes") or "").split()
+        )
+        out[test] = Answer(
+            test, about, family, row.get("number"), tuple((row.get("while") or "").split()), row.get("way"),
+            takes, special,
+            read_claims_by_subject(row.get("yes") or {}, groups, place),
+            read_claims_by_subject(row.get("no") or {}, groups, place),
+            row.get("side_means"),
+            _instead(row.get("instead") or {}, place),
+            dict(row.get("instead_about") or {}),
+            dict(row.get("scene_subject") or {}),
+            read_claims(row["named"], place)[0] if row.get("named") else None,
+        )  # fmt: skip
+    return out
+
+
+def _instead(spec: Mapping[str, str], place: str) -> dict[Claim, Claim]:
+    return {read_claims(old, place)[0]: read_claims(new, place)[0] for old, new in spec.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """What the reader must know of the vocabulary: directions, set-up, own words."""
+
+    ways: Mapping[str, tuple[str, str]] = field(default_factory=dict)
+    order: tuple[str, ...] = ()
+    split: Mapping[str, Mapping[str, Mapping[str, bool]]] = field(default_factory=dict)
+    reports: Mapping[tuple[str, str, Value], str] = field(default_factory=dict)
+    attributes: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+
+
+def read_trial(settings: Mapping[str, Any], observations: Mapping[str, Any]) -> Trial:
+    """The needed part of the vocabulary."""
+    ways = {}
+    for pair in observations.get("directions") or []:
+        name = pair["port"].replace("_port", "").replace("port_", "")
+        ways[name] = (pair["port"], pair["starboard"])
+    reports = {
+        (row["about"], row["what"], row["value"]): scene
+        for scene, row in (observations.get("reports") or {}).items()
+    }
+    return Trial(
+        ways, tuple(observations["circumstances"]), observations.get("split_by_direction") or {}, reports,
+        observations["attributes"],
+    )  # fmt: skip

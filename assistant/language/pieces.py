@@ -1,0 +1,233 @@
+"""Sentences and their pieces: where one statement ends and the next begins, and in which mood each stands."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from assistant.language.items import Item
+from assistant.language.meanings import Side
+from assistant.language.units import Quantity
+
+_ENDS = {".": ".", "!": ".", "?": "?", "\n": ".", ";": ";"}
+_OPENERS = {",": "comma", ":": "colon", "-": "dash", "(": "comma", ")": "comma", "=": "equals", "/": "slash",
+            ">": "dash", "→": "dash", "&": "and", "+": "and"}  # fmt: skip
+_JOINTS = ("and", "or", "but", "then", "because")
+
+
+@dataclass(slots=True)
+class Piece:
+    """A stretch of a sentence between commas and joining words."""
+
+    opener: str
+    items: list[Item] = field(default_factory=list)
+    silent: bool = False
+    """A plan, an if, a question: it gives no fact."""
+    doubted: bool = False
+    fixes: bool = False
+    """It corrects what was said before."""
+
+    def marks(self, name: str) -> list[Item]:
+        """The marks of one name in this piece."""
+        return [i for i in self.items if i.sort == "mark" and i.data.name == name]
+
+    def has(self, *sorts: str) -> bool:
+        """Whether an item of one of these sorts is in the piece."""
+        return any(i.sort in sorts for i in self.items)
+
+
+@dataclass(slots=True)
+class Sentence:
+    """Pieces up to a full stop."""
+
+    pieces: list[Piece]
+    question: bool = False
+
+
+def split(items: Sequence[Item]) -> list[Sentence]:
+    """Cut items into sentences and pieces."""
+    sentences: list[Sentence] = []
+    pieces = [Piece("start")]
+    for item in _join_sides(_join_figures(list(items))):
+        if item.sort == "sign" and item.text in _ENDS:
+            _close(sentences, pieces, _ENDS[item.text] == "?")
+            pieces = [Piece("start")]
+        elif item.sort == "sign" and item.text in _OPENERS:
+            pieces.append(Piece(_OPENERS[item.text]))
+        elif item.sort == "mark" and item.data.name in _JOINTS:
+            _open(pieces, item.data.name)
+        elif item.sort != "sign":
+            pieces[-1].items.append(item)
+    _close(sentences, pieces, False)
+    return sentences
+
+
+def _open(pieces: list[Piece], joint: str) -> None:
+    if not pieces[-1].items:
+        pieces[-1].opener = joint
+    else:
+        pieces.append(Piece(joint))
+
+
+def _close(sentences: list[Sentence], pieces: list[Piece], question: bool) -> None:
+    kept = [p for p in pieces if p.items]
+    if kept:
+        sentences.append(Sentence(kept, question))
+
+
+def _is_mark(item: Item | None, *names: str) -> bool:
+    return item is not None and item.sort == "mark" and item.data.name in names
+
+
+def _join_sides(items: list[Item]) -> list[Item]:
+    """`port and starboard` is both."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        item = items[at]
+        joint = items[at + 1] if at + 1 < len(items) else None
+        other = items[at + 2] if at + 2 < len(items) else None
+        joined = _is_mark(joint, "and", "or") or (joint is not None and joint.sort == "sign" and joint.text in "/&+")
+        if joined and other is not None and item.sort == "side" == other.sort and _opposite(item, other):
+            out.append(Item("side", Side("both"), item.start, other.end, (), None, item.text))
+            at += 3
+        elif item.sort == "side" and item.data.name == "both" and joint is not None and joint.sort == "side" and (
+            joint.data.name in ("port", "starboard") and at + 3 < len(items) and items[at + 3].sort == "side"
+        ):
+            at += 1
+        else:
+            out.append(item)
+            at += 1
+    return out
+
+
+def _opposite(one: Item, other: Item) -> bool:
+    return {one.data.name, other.data.name} == {"port", "starboard"}
+
+
+def _join_figures(items: list[Item]) -> list[Item]:
+    """Ranges and changes become one item: `9 to 10`, `between 9 and 10`, `from 12.6 to 9`, `12.6 falling to 9`."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        item = items[at]
+        if item.sort == "number":
+            joined = _figures(items, at, out)
+            if joined is not None:
+                new, at = joined
+                out.append(new)
+                continue
+        out.append(item)
+        at += 1
+    return out
+
+
+def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int] | None:
+    place = at + 1
+    fell = _fell_before(before)
+    joint = ""
+    while place < len(items) and place <= at + 4:
+        item = items[place]
+        if item.sort == "number":
+            break
+        if _is_mark(item, "fall"):
+            fell = True
+            joint = "fall"
+        elif _is_mark(item, "to"):
+            joint = joint or "to"
+        elif _is_mark(item, "or") or (item.sort == "sign" and item.text in "-/" and place == at + 1):
+            joint = joint or "range"
+        elif _is_mark(item, "and") and _is_mark(_last(before), "between"):
+            joint = joint or "range"
+        elif item.sort == "sign" and item.text in ("→", ">"):
+            continue_at = True
+            joint = joint or "range" if continue_at and not fell else "fall"
+        elif not _is_mark(item, "about"):
+            return None
+        place += 1
+    else:
+        return None
+    if place >= len(items) or not joint:
+        return None
+    return _pair(items[at], items[place], place + 1, fell and joint in ("to", "fall"))
+
+
+def _last(before: list[Item]) -> Item | None:
+    return before[-1] if before else None
+
+
+def _fell_before(before: list[Item]) -> bool:
+    return any(_is_mark(i, "from") for i in before[-2:])
+
+
+def _pair(first: Item, second: Item, after: int, change: bool) -> tuple[Item, int] | None:
+    low: Quantity = first.data
+    high: Quantity = second.data
+    if low.unit is None and high.spelled is not None:
+        low = replace(low, value=low.value * high.spelled.factor + high.spelled.offset, unit=high.unit)
+    elif high.unit is None and low.spelled is not None:
+        high = replace(high, value=high.value * low.spelled.factor + low.spelled.offset, unit=low.unit)
+    if low.unit != high.unit:
+        return None
+    both = replace(low, high=high.value, end=high.end, decimal=low.decimal or high.decimal)
+    return Item("change" if change else "range", both, first.start, second.end), after
+
+
+_SILENCING = ("if", "plan", "past", "expected", "unable", "quoted", "unknown")
+
+
+def set_moods(sentences: Sequence[Sentence]) -> None:
+    """Mark the pieces that give no fact, that are doubted, and that correct."""
+    for sentence in sentences:
+        _questions(sentence)
+        carried = ""
+        for piece in sentence.pieces:
+            if carried and piece.opener in ("but", "because") and carried != "if":
+                carried = ""
+            found = next((i.data for i in piece.items if i.sort == "mark" and i.data.name in _SILENCING), None)
+            if found is not None:
+                piece.silent = True
+                carried = found.name if found.scope == "rest" else carried
+            elif carried and (carried == "if" or piece.opener in ("and", "or")):
+                piece.silent = True
+            elif carried:
+                carried = "" if carried == "plan" else carried
+                piece.silent = bool(carried)
+            piece.fixes = bool(piece.marks("correction"))
+        _doubts(sentence)
+
+
+def _questions(sentence: Sentence) -> None:
+    starts = [n for n, p in enumerate(sentence.pieces) if _starts_question(p)]
+    why = [n for n, p in enumerate(sentence.pieces) if p.marks("why")]
+    if why and not any(s < why[0] for s in starts):
+        return
+    if sentence.question:
+        first = starts[0] if starts else 0
+    elif starts:
+        first = starts[0]
+    else:
+        return
+    for piece in sentence.pieces[first:]:
+        piece.silent = True
+
+
+def _starts_question(piece: Piece) -> bool:
+    kept = [i for i in piece.items if not _is_mark(i, "yes", "ok", "correction", "polite")]
+    if not kept:
+        return False
+    if _is_mark(kept[0], "question"):
+        return True
+    return _is_mark(kept[0], "auxiliary") and len(kept) > 1 and (
+        kept[1].sort in ("part", "family") or _is_mark(kept[1], "pronoun")
+    )
+
+
+def _doubts(sentence: Sentence) -> None:
+    carried = False
+    for piece in sentence.pieces:
+        if piece.opener in ("but", "because"):
+            carried = False
+        own = bool(piece.marks("hedge"))
+        piece.doubted = own or (carried and piece.opener in ("and", "or") and not piece.marks("sure"))
+        carried = own or (carried and piece.opener in ("and", "or"))

@@ -1,0 +1,34 @@
+"""Free text to facts: the one door of this room.
+
+The reader takes a text apart into sentences and pieces, finds in each what is spoken of, what is said
+of it, and in which circumstances, and keeps only what was stated. Where a negation, a side or a state
+stays doubtful it hands back a question and no fact.
+"""
+
+from __future__ import annotations
+
+from assistant.language.items import find_items
+from assistant.language.pieces import set_moods, split
+from assistant.language.reading import Heard, Reading
+from assistant.language.statement import Talk
+from assistant.language.words import Words
+
+
+def read(text: str, heard: Heard, words: Words) -> Reading:
+    """Read one text.
+
+    Args:
+        text: What the person typed, up to 20,000 characters; any longer text is read to that length.
+        heard: The question just put, its answers, and what was said before.
+        words: The word lists of the language, see `load_words`.
+
+    Returns:
+        Facts in the person's own order, with the vocabulary's units, and whatever else the text carried.
+    """
+    text = text[:20_000]
+    sentences = split(find_items(text, words))
+    set_moods(sentences)
+    talk = Talk(text, heard, words)
+    for sentence in sentences:
+        talk.sentence(sentence)
+    return talk.reading()

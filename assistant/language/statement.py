@@ -1,0 +1,863 @@
+"""What a text states: subjects, claims and circumstances of each piece, and the thread from one to the next."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from assistant.facts.model import Bound, RawFact, Value
+from assistant.language.drafts import Draft, fold_runs, to_facts
+from assistant.language.items import Item
+from assistant.language.meanings import Answer, Claim, Family, Measure, PartName, Saying, Scene
+from assistant.language.pieces import Piece, Sentence
+from assistant.language.reading import Heard, Reading, Unclear
+from assistant.language.units import Quantity
+from assistant.language.words import Words
+
+_BOTH = ("port", "starboard")
+Group = tuple[str, ...]
+
+
+@dataclass(slots=True)
+class Named:
+    """A subject group named in a piece, with its place among the items."""
+
+    at: int
+    about: Group
+    item: Item
+
+
+@dataclass(slots=True)
+class View:
+    """One piece taken apart."""
+
+    piece: Piece
+    named: list[Named] = field(default_factory=list)
+    sides: list[tuple[int, str]] = field(default_factory=list)
+    only: bool = False
+    scene: set[str] = field(default_factory=set)
+    way: str = ""
+    scene_sides: tuple[str, ...] = ()
+    scene_first: bool = False
+    has_scene: bool = False
+    cues: set[str] = field(default_factory=set)
+    claims: int = 0
+
+
+class Talk:
+    """Reads the pieces of one text in order."""
+
+    def __init__(self, text: str, heard: Heard, words: Words) -> None:
+        """Start with nothing said."""
+        self.text = text
+        self.heard = heard
+        self.words = words
+        self.answer: Answer | None = words.answers.get(heard.asked or "")
+        self.drafts: list[Draft] = []
+        self.subject: Group = ()
+        self.subject_here = False
+        self.elsewhere = False
+        self.last: tuple[Saying, ...] = ()
+        self.pending: list[tuple[Quantity, Piece, Item, tuple[str, ...], str]] = []
+        self.forward: set[str] = set()
+        self.forward_way = ""
+        self.forward_sides: tuple[str, ...] = ()
+        self.topic_sides: tuple[str, ...] = ()
+        self.setup: set[str] = set()
+        self.bare: list[tuple[str, Item]] = []
+        self.unclear: list[Unclear] = []
+        self.ask: dict[str, object] | None = None
+        self.cannot: str | None = None
+        self.withdraw: list[str] = []
+        self.undo = False
+        self.sentence_start = 0
+        self.carried_not = False
+        self.doubt_next = False
+
+    # ------------------------------------------------------------------ sentences
+    def sentence(self, sentence: Sentence) -> None:
+        """Read one sentence."""
+        self.forward, self.forward_way, self.forward_sides, self.topic_sides = set(), "", (), ()
+        self.sentence_start = len(self.drafts)
+        self.subject_here = False
+        self.elsewhere = False
+        if self._to_assistant(sentence):
+            return
+        last_fact_piece = -1
+        for number, piece in enumerate(sentence.pieces):
+            before = len(self.drafts)
+            if piece.silent:
+                self._silent(piece)
+                continue
+            if self.doubt_next:
+                piece.doubted, self.doubt_next = True, False
+            view = self._view(piece)
+            self._read(view, number)
+            made = len(self.drafts) - before
+            if made:
+                last_fact_piece = number
+            self._afterthought(sentence, number, view, made, last_fact_piece)
+
+    def _silent(self, piece: Piece) -> None:
+        unable = piece.marks("unable")
+        if unable and self.answer is not None and self.cannot is None:
+            self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
+
+    def _afterthought(self, sentence: Sentence, number: int, view: View, made: int, last: int) -> None:
+        """A doubt or a scene that comes after what it belongs to."""
+        piece = view.piece
+        if made:
+            return
+        if piece.doubted and piece.marks("hedge") and not self._claims(piece):
+            if number == 0 and len(sentence.pieces) > 1:
+                self.doubt_next = True
+            elif len(self.drafts) > self.sentence_start or number == 0:
+                start = self.sentence_start if len(self.drafts) > self.sentence_start else max(0, len(self.drafts) - 1)
+                for draft in self.drafts[start:]:
+                    draft.certain = False
+        elif view.has_scene and last >= 0 and not self._claims(piece):
+            for draft in self.drafts[self.sentence_start :]:
+                self._dress(draft, view.scene, view.way, view.scene_sides)
+
+    def _claims(self, piece: Piece) -> bool:
+        return piece.has("state", "number", "range", "change")
+
+    # ------------------------------------------------------------------ one piece
+    def _view(self, piece: Piece) -> View:
+        view = View(piece)
+        items = piece.items
+        used = self._families(view)
+        for at, item in enumerate(items):
+            if item.sort == "part":
+                self._name(view, at, item)
+            elif item.sort == "side" and at not in used:
+                self._side(view, at, item)
+            elif item.sort == "scene" or (item.scene is not None and self._beside(items, at)):
+                self._scene(view, at, item)
+            elif item.sort == "mark" and item.data.name.startswith("cue_"):
+                view.cues.add(item.data.name[4:])
+        view.named.sort(key=lambda n: n.at)
+        self._join_names(view)
+        return view
+
+    def _name(self, view: View, at: int, item: Item) -> None:
+        data: PartName = item.data
+        about = data.about
+        if item.figure is not None and about and about[0].endswith("_"):
+            about = (f"{about[0]}{item.figure}",)
+        view.named.append(Named(at, about, item))
+
+    def _side(self, view: View, at: int, item: Item) -> None:
+        name = item.data.name
+        if name == "only":
+            view.only = True
+        elif name in ("both", "neither"):
+            view.sides += [(at, s) for s in _BOTH]
+        else:
+            view.sides.append((at, name))
+
+    def _beside(self, items: Sequence[Item], at: int) -> bool:
+        """Whether something else is claimed in the same piece, so that this sets the scene."""
+        return any(
+            n != at and (i.sort in ("number", "range", "change") or (i.sort == "state" and i.scene is None))
+            for n, i in enumerate(items)
+        )
+
+    def _scene(self, view: View, at: int, item: Item) -> None:
+        scene: Scene = item.scene or item.data
+        view.has_scene = True
+        if not self._claim_before(view.piece, at):
+            view.scene_first = True
+        view.scene |= set(scene.while_)
+        sides = _plain_sides(item.sides) or ((scene.side,) if scene.side in _BOTH else ())
+        if scene.side == "both" and not sides:
+            sides = _BOTH
+        if scene.way:
+            view.way = scene.way
+            view.scene_sides = tuple(dict.fromkeys((*view.scene_sides, *sides)))
+
+    def _claim_before(self, piece: Piece, at: int) -> bool:
+        return any(i.sort in ("state", "number", "range", "change") for i in piece.items[:at])
+
+    def _families(self, view: View) -> set[int]:
+        """Bind sides to the nouns that come in pairs (`port coil`)."""
+        items = view.piece.items
+        used: set[int] = set()
+        for at, item in enumerate(items):
+            if item.sort != "family":
+                continue
+            family: Family = item.data
+            sides = _plain_sides(item.sides)
+            if not sides:
+                sides, places = self._sides_beside(items, at)
+                used |= places
+            if sides:
+                about: Group = family.members(sides)
+            elif self.topic_sides:
+                about = family.members(self.topic_sides)
+            elif self.answer is not None and self.answer.family is family:
+                about = family.members(_BOTH)
+            else:
+                about = (family.alone,) if family.alone else family.members(_BOTH)
+            view.named.append(Named(at, about, item))
+        return used
+
+    def _sides_beside(self, items: Sequence[Item], at: int) -> tuple[tuple[str, ...], set[int]]:
+        for step, reach in ((-1, 1), (1, 3)):
+            place = at + step
+            while 0 <= place < len(items) and abs(place - at) <= reach:
+                item = items[place]
+                if item.sort == "side" and item.data.name != "only":
+                    name = item.data.name
+                    return (_BOTH if name in ("both", "neither") else (name,)), {place}
+                if item.sort in ("state", "number", "part", "family", "range", "scene"):
+                    break
+                place += step
+        loose = [p for p, i in enumerate(items) if i.sort == "side" and i.data.name != "only"]
+        families = sum(i.sort == "family" for i in items)
+        if len(loose) == 1 and families == 1:
+            name = items[loose[0]].data.name
+            return (_BOTH if name in ("both", "neither") else (name,)), {loose[0]}
+        return (), set()
+
+    def _join_names(self, view: View) -> None:
+        """Names that follow each other directly speak of the same thing; the nearer one says which."""
+        if not view.named:
+            return
+        self.elsewhere = not view.named[-1].about
+
+    # ------------------------------------------------------------------ reading a piece
+    def _read(self, view: View, number: int) -> None:
+        piece = view.piece
+        if piece.fixes:
+            self._correct(view)
+        negated = self.carried_not and piece.opener == "or"
+        self.carried_not = False
+        consumed_not = False
+        nots: list[Item] = []
+        made = 0
+        for at, item in enumerate(piece.items):
+            if item.sort == "mark" and item.data.name == "not":
+                nots.append(item)
+                consumed_not = False
+            elif item.sort == "state":
+                if item.scene is not None and self._beside(piece.items, at):
+                    continue
+                if any(s.negates for s in item.data) and self._later_state(piece, at):
+                    nots.append(item)
+                    continue
+                flip = (len(nots) % 2 == 1) or (negated and not nots)
+                if len(nots) > 1:
+                    self._question("negation", item, item.data[0].hazard)
+                    nots = []
+                    continue
+                if not nots and self._not_after(piece, at):
+                    flip = not flip
+                    consumed_not = True
+                made += self._state(view, at, item, flip)
+                self.carried_not = flip
+                if nots:
+                    consumed_not = True
+                    nots = []
+            elif item.sort in ("number", "range", "change"):
+                if nots and nots[-1].end <= item.start and _next_to(piece.items, nots[-1], item):
+                    nots = []
+                    consumed_not = True
+                    continue
+                made += self._number(view, at, item)
+        view.claims = made
+        if not made:
+            self._without_claim(view, bool(nots) and not consumed_not, nots)
+        if view.named and view.named[-1].about:
+            self.subject, self.subject_here = view.named[-1].about, True
+        if view.has_scene and (view.scene_first or not made):
+            self.forward = set(view.scene)
+            self.forward_way, self.forward_sides = view.way, view.scene_sides
+
+    def _later_state(self, piece: Piece, at: int) -> bool:
+        return any(i.sort == "state" for i in piece.items[at + 1 :])
+
+    def _not_after(self, piece: Piece, at: int) -> bool:
+        """`lights: none`, `clicks no`: a negation that stands alone behind its state."""
+        rest = [i for i in piece.items[at + 1 :] if i.sort not in ("word", "side")]
+        return len(rest) == 1 and rest[0].sort == "mark" and rest[0].data.name in ("not",) and not any(
+            i.sort == "word" for i in piece.items[at + 1 :]
+        )
+
+    # ------------------------------------------------------------------ subjects
+    def _groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
+        """Subjects a claim may be about, the likeliest first, with where each comes from."""
+        before = [n for n in view.named if n.at < at]
+        after = [n for n in view.named if n.at > at]
+        for named in reversed(before):
+            yield "here", self._whole(view, named)
+        for named in after:
+            yield "after", self._whole(view, named)
+        if not view.named or view.piece.opener == "start":
+            if self.subject_here:
+                yield "sentence", self._turned(view, self.subject)
+            if self.answer is not None and self.answer.about:
+                yield "asked", self._asked_group(view)
+            if not self.subject_here and self.subject:
+                yield "before", self._turned(view, self.subject)
+
+    def _whole(self, view: View, named: Named) -> Group:
+        return named.about
+
+    def _turned(self, view: View, group: Group) -> Group:
+        """The same pair of subjects on the side named now."""
+        sides = self._view_sides(view)
+        if not sides:
+            return group
+        for family in self.words.families.values():
+            if group and group[0] in (family.port, family.starboard):
+                return family.members(sides)
+        return group
+
+    def _asked_group(self, view: View) -> Group:
+        assert self.answer is not None
+        if self.answer.family is None:
+            return self.answer.about
+        return self.answer.family.members(self._view_sides(view) or _BOTH)
+
+    def _view_sides(self, view: View) -> tuple[str, ...]:
+        found = tuple(dict.fromkeys(s for _, s in view.sides if s in _BOTH))
+        return found or self.topic_sides
+
+    # ------------------------------------------------------------------ states
+    def _state(self, view: View, at: int, item: Item, flip: bool) -> int:
+        sayings: tuple[Saying, ...] = item.data
+        self.last = sayings
+        found = self._means(view, at, sayings)
+        if found is None:
+            if not (self.elsewhere or (view.named and not view.named[-1].about) or all(s.weak for s in sayings)):
+                self._question("part", item, sayings[0].hazard)
+            return 0
+        saying, group, origin = found
+        flip = flip and not saying.firm
+        made = 0
+        for about in group:
+            for claim in _sense(saying, about):
+                self._claim(view, item, about, claim, saying, flip, origin)
+                made += 1
+        return made
+
+    def _means(self, view: View, at: int, sayings: tuple[Saying, ...]) -> tuple[Saying, Group, str] | None:
+        barred = False
+        for origin, group in self._groups(view, at):
+            if not group:
+                barred = True
+                continue
+            if barred and origin not in ("here", "after"):
+                break
+            found = self._fits(sayings, group, origin)
+            if found is not None:
+                return (*found, origin)
+        for saying in sayings:
+            if saying.default and (saying.own or (not view.named and not barred)):
+                return saying, self._default(saying), "default"
+        return None
+
+    def _fits(self, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
+        for exact in (True, False):
+            for saying in sayings:
+                about = self._special(saying, group, origin)
+                fits = tuple(g for g in about if _knows(saying, g, exact))
+                if fits:
+                    return saying, fits
+        return None
+
+    def _special(self, saying: Saying, group: Group, origin: str) -> Group:
+        """Some words answer the test of another part (`clicks` after a coil test are the coils')."""
+        if self.answer is None or origin != "asked":
+            return group
+        for claims in saying.means.values():
+            for what, _ in claims:
+                if what in self.answer.for_attribute:
+                    return self.answer.for_attribute[what]
+        return group
+
+    def _default(self, saying: Saying) -> Group:
+        assert saying.default is not None
+        if self.answer is not None:
+            for what, _ in saying.means.get(saying.default, ()):
+                if what in self.answer.for_attribute:
+                    return self.answer.for_attribute[what]
+        return (saying.default,)
+
+    def _claim(
+        self, view: View, item: Item, about: str, claim: Claim, saying: Saying, flip: bool, origin: str
+    ) -> None:
+        what, value = claim
+        if flip:
+            denied = saying.denied.get(_base(about)) or saying.denied.get("any")
+            if denied:
+                what, value = denied[0]
+            elif isinstance(value, bool):
+                value = not value
+            elif value in ("yes", "no") and what in self.words.trial.split:
+                value = "no" if value == "yes" else "yes"
+            else:
+                self._question("negation", item, saying.hazard)
+                return
+        about, what, value = self._as_asked(about, what, value)
+        if what not in self.words.trial.attributes:
+            return
+        if what in self.words.trial.split and value in ("yes", "no"):
+            value = value == "yes"
+        draft = self._draft(view, item, about, what, value, origin)
+        draft.weak = saying.weak and value is not False
+        self.drafts.append(draft)
+        scene = self.words.trial.reports.get((_base(about), what, value))
+        if scene and draft.certain:
+            self.setup.add(scene)
+            opposite = scene.replace("_off", "_on") if scene.endswith("_off") else scene.replace("_on", "_off")
+            self.setup.discard(opposite) if opposite != scene else None
+
+    def _as_asked(self, about: str, what: str, value: Value) -> tuple[str, str, Value]:
+        """Redirect a claim to another subject, and read it the way the test just asked wants it."""
+        instead = self.answer.instead.get((what, value)) if self.answer is not None else None
+        if instead is not None:
+            about = self.answer.instead_about.get(about, about) if self.answer is not None else about
+            return about, *instead
+        if "." in what:
+            about, what = what.split(".")
+        elif what == "turns" and _base(about) == "motor":
+            about, what = "thruster", next(iter(self.words.trial.split))
+        return about, what, value
+
+    def _draft(self, view: View, item: Item, about: str, what: str, value: Any, origin: str) -> Draft:
+        start, end = item.start, item.end
+        for named in view.named:
+            if about in named.about:
+                start, end = min(start, named.item.start), max(end, named.item.end)
+        draft = Draft(about, what, value, start, end)
+        draft.certain = not view.piece.doubted
+        sides = self._view_sides(view)
+        if not _sided(about, self.words.families):
+            draft.sides = sides
+        draft.only = view.only
+        draft.answers = self._is_answer(about, what)
+        self._dress(draft, view.scene, view.way, view.scene_sides)
+        if not view.scene_first or not view.has_scene:
+            self._dress(draft, self.forward, self.forward_way, self.forward_sides)
+        return draft
+
+    def _is_answer(self, about: str, what: str) -> bool:
+        return self.answer is not None and (about, what) in self.answer.takes
+
+    # ------------------------------------------------------------------ circumstances
+    def _dress(self, draft: Draft, scene: set[str], way: str, sides: tuple[str, ...]) -> None:
+        """Put circumstances on a claim, as far as claims of this sort take them."""
+        settings = self.words.settings
+        if draft.what in _set(settings, "no_scene"):
+            return
+        families = [frozenset(f.split()) for f in settings.get("exclusive") or []]
+        for name in sorted(scene):
+            if any(name in f and draft.scene & (f - {name}) for f in families):
+                continue
+            draft.scene.add(name)
+        if way and not draft.way:
+            draft.way = way
+        if way and sides and not draft.sides:
+            if draft.what in self.words.trial.split and isinstance(draft.value, bool):
+                draft.sides = sides
+            elif not _sided(draft.about, self.words.families) or way in _set(settings, "strong_ways"):
+                draft.sides = sides
+
+    def _finish(self, draft: Draft) -> list[Draft]:
+        """Add the circumstances that the test implies and those of the direction."""
+        settings = self.words.settings
+        answer = self.answer
+        way = draft.way
+        if draft.answers and answer is not None:
+            load = {"at_rest", "under_load"}
+            for name in answer.while_:
+                if not (draft.scene & load and name in load):
+                    draft.scene.add(name)
+            way = way or answer.way or ""
+        takers = _set(settings, "takers")
+        if draft.what in takers:
+            self._dress(draft, self.setup, "", ())
+        if draft.what in _set(settings, "own_words"):
+            draft.scene -= _set(settings, "not_with_own_words")
+        if way and not draft.sides and draft.answers and way in _set(settings, "strong_ways"):
+            draft.sides = _BOTH
+        return self._by_direction(draft, way)
+
+    def _by_direction(self, draft: Draft, way: str) -> list[Draft]:
+        settings = self.words.settings
+        if draft.what in self.words.trial.split:
+            return [self._direct_run(draft, way)]
+        sides = draft.sides
+        family = _family_of(draft.about, self.words.families)
+        if family is not None and draft.answers and self.answer is not None and self.answer.way:
+            own = ("port",) if draft.about == family.port else ("starboard",)
+            sides, way = own, way or self.answer.way
+        if not sides or draft.what not in _set(settings, "directed"):
+            return [draft]
+        way = way or "commanded"
+        if family is not None and way == "commanded" and not draft.way and not draft.answers:
+            return [draft]
+        if way == "commanded" and draft.what in _set(settings, "loaded") and family is None:
+            draft.scene.discard("at_rest")
+            draft.scene.add("under_load")
+        out = []
+        pair = self.words.trial.ways[way]
+        for side in sides:
+            copy = replace(draft, scene={*draft.scene, pair[0] if side == "port" else pair[1]})
+            out.append(copy)
+        return out
+
+    def _direct_run(self, draft: Draft, way: str) -> Draft:
+        what, value = draft.what, draft.value
+        trial = self.words.trial
+        strong = way in _set(self.words.settings, "strong_ways")
+        if not strong:
+            ways = trial.split[what].get(str(value), {})
+            if len(draft.sides) == 1 and not any(ways.values()) and ways:
+                pair = trial.ways["commanded"]
+                draft.scene.add(pair[0] if draft.sides == ("port",) else pair[1])
+            return draft
+        pair = trial.ways[way]
+        sides = _BOTH if draft.spread or not draft.sides else draft.sides
+        draft.scene |= {pair[0] if s == "port" else pair[1] for s in sides}
+        return draft
+
+    # ------------------------------------------------------------------ figures
+    def _number(self, view: View, at: int, item: Item) -> int:
+        quantity: Quantity = item.data
+        bound = self._bound(view.piece, at)
+        if item.sort == "range":
+            middle = (quantity.value + (quantity.high or 0)) / 2
+            if middle == 0 or abs((quantity.high or 0) - quantity.value) > 0.0501 * abs(middle):
+                self._question("range", item)
+                return 0
+            quantity = replace(quantity, value=middle)
+        if item.sort == "change":
+            return self._change(view, at, item, quantity)
+        if _should(view.piece):
+            return 0
+        return self._reading(view, at, item, quantity, bound, ())
+
+    def _change(self, view: View, at: int, item: Item, quantity: Quantity) -> int:
+        first = replace(quantity, high=None)
+        second = replace(quantity, value=quantity.high or 0.0, high=None)
+        made = self._reading(view, at, item, first, None, ("at_rest",))
+        return made + self._reading(view, at, item, second, None, ("under_load",))
+
+    def _bound(self, piece: Piece, at: int) -> Bound | None:
+        for item in reversed(piece.items[max(0, at - 2) : at]):
+            if item.sort == "mark" and item.data.name == "over":
+                return "at_least"
+            if item.sort == "mark" and item.data.name == "under":
+                return "at_most"
+            if item.sort == "mark" and item.data.name == "about":
+                return None
+        after = piece.items[at + 1] if at + 1 < len(piece.items) else None
+        if after is not None and after.sort == "mark" and after.data.name == "or_more":
+            return "at_least"
+        return None
+
+    def _reading(
+        self, view: View, at: int, item: Item, quantity: Quantity, bound: Bound | None, scene: tuple[str, ...]
+    ) -> int:
+        target = self._measured(view, at, quantity)
+        if target is None:
+            if not self.elsewhere and not (view.named and not view.named[-1].about):
+                self.pending.append((quantity, view.piece, item, scene, ""))
+            return 0
+        group, what, factor = target
+        sides = self._view_sides(view)
+        if len(group) == 2 and group == self._pair_asked() and not sides:
+            group = self._next_of_pair(view, what, group)
+        made = 0
+        for about in group:
+            draft = self._draft(view, item, about, what, quantity.value * factor, "")
+            for name in scene:
+                draft.scene -= {"at_rest", "under_load"}
+                draft.scene.add(name)
+            draft.bound = bound
+            if bound or quantity.doubt:
+                draft.certain = False
+            self.drafts.append(draft)
+            made += 1
+        return made
+
+    def _pair_asked(self) -> Group:
+        return self.answer.about if self.answer is not None and self.answer.family is not None else ()
+
+    def _next_of_pair(self, view: View, what: str, group: Group) -> Group:
+        """Two bare figures answer for the two of a pair in turn; a single one is not known which."""
+        bare = [i for p in self._all_pieces for i in p.items if i.sort in ("number", "range")] if hasattr(self, "_all_pieces") else []
+        given = {d.about for d in self.drafts if d.what == what}
+        if given and group[1] not in given:
+            return (group[1],)
+        if len(bare) == 1 or not bare:
+            return group
+        return (group[0],)
+
+    def _measured(self, view: View, at: int, quantity: Quantity) -> tuple[Group, str, float] | None:
+        groups = list(self._number_groups(view, at))
+        count = quantity.unit is None and not quantity.decimal and 0 < quantity.value < 10
+        if count and self._counts(view, at):
+            return None
+        for measure in self.words.measures:
+            if not _unit_fits(measure, quantity) or not set(measure.cue) <= view.cues:
+                continue
+            figure = quantity.value * measure.factor
+            if measure.largest is not None and figure > measure.largest:
+                continue
+            if measure.smallest is not None and figure < measure.smallest:
+                continue
+            found = self._measure_subject(measure, groups, view)
+            if found is not None:
+                return found, measure.what, measure.factor
+        return None
+
+    def _measure_subject(self, measure: Measure, groups: list[tuple[str, Group]], view: View) -> Group | None:
+        if measure.always:
+            return (measure.always,)
+        for origin, group in groups:
+            if not group:
+                if origin in ("here", "after"):
+                    return None
+                continue
+            if measure.units == ("bare",) and origin == "asked" and self.answer and self.answer.number:
+                if measure.what != self.answer.number:
+                    continue
+            fits = tuple(g for g in group if _base(g) in measure.about)
+            if fits:
+                return fits
+            if origin in ("here",) and measure.default is None:
+                return None
+        return (measure.default,) if measure.default and not any(g for o, g in groups if o in ("here", "after")) else None
+
+    def _counts(self, view: View, at: int) -> bool:
+        """A small whole number right before a part counts things and is no reading."""
+        items = view.piece.items
+        after = items[at + 1] if at + 1 < len(items) else None
+        return after is not None and after.sort in ("part", "family") and not view.cues
+
+    def _number_groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
+        before = [n for n in view.named if n.at < at]
+        after = [n for n in view.named if n.at > at]
+        if before and after and self._leads(view, at, after[0]):
+            before = []
+        if not before and after:
+            yield "here", after[0].about
+        else:
+            for named in reversed(before):
+                yield "here", named.about
+        if not view.named:
+            if self.subject_here:
+                yield "sentence", self._turned(view, self.subject)
+            if self.answer is not None and self.answer.about:
+                yield "asked", self._asked_group(view)
+            if not self.subject_here and self.subject:
+                yield "before", self._turned(view, self.subject)
+        elif self.answer is not None and self.answer.about:
+            yield "asked", self._asked_group(view)
+
+    def _leads(self, view: View, at: int, named: Named) -> bool:
+        between = view.piece.items[at + 1 : named.at]
+        return any(i.sort == "mark" and i.data.name == "at" for i in between) or (
+            not between and any(i.sort in ("number", "range") for i in view.piece.items[:at]) is False
+            and view.piece.items[0] is view.piece.items[at]
+        )
+
+    # ------------------------------------------------------------------ pieces without a claim
+    def _without_claim(self, view: View, negated: bool, nots: list[Item]) -> None:
+        piece = view.piece
+        for item in piece.items:
+            if item.sort == "mark" and item.data.name in ("yes", "no", "same"):
+                self.bare.append((item.data.name, item))
+        if negated:
+            self.bare.append(("no", nots[0]))
+        no = negated or bool(piece.marks("no"))
+        yes = bool(piece.marks("yes"))
+        if view.sides and not view.named and self._side_claim(view, no, yes):
+            return
+        if (view.named or view.sides) and (no or yes or piece.marks("same")) and self.last:
+            self._repeat(view, no)
+        elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
+            self.topic_sides = self._view_sides(view)
+
+    def _repeat(self, view: View, no: bool) -> None:
+        """`… but the other one doesn't`: the last claim again, of what is named now."""
+        place = len(view.piece.items)
+        self._state(view, place, Item("state", self.last, view.piece.items[0].start, view.piece.items[-1].end), no)
+
+    def _side_claim(self, view: View, no: bool, yes: bool) -> bool:
+        """A side and nothing else (`only port`, `both ways`, `starboard no`)."""
+        claim = self.answer.side_means if self.answer is not None else None
+        if claim is None and self.last and (no or yes):
+            self._repeat(view, no)
+            return True
+        bare = view.only or any(i.sort == "side" and i.data.name in ("both", "neither") for i in view.piece.items)
+        if claim is None and not bare and not no and not yes:
+            return False
+        if claim is None and not self.last and not (bare or no):
+            return False
+        if claim is not None and not bare and not no and not yes and len(view.piece.items) > 3:
+            return False
+        what = claim or next(iter(self.words.trial.split))
+        about: Group = ("thruster",)
+        if self.answer is not None and self.answer.side_means:
+            about = self.answer.for_attribute.get(what, self.answer.about)
+        neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
+        first, last = view.piece.items[0], view.piece.items[-1]
+        for subject in about:
+            item = Item("state", None, first.start, last.end)
+            draft = self._draft(view, item, subject, what, not (no or neither), "asked")
+            self.drafts.append(draft)
+        return True
+
+    # ------------------------------------------------------------------ corrections
+    def _correct(self, view: View) -> None:
+        """Figures and states that the piece says again replace the earlier ones of this text."""
+        self.pending.clear()
+        self.fixed_from = len(self.drafts)
+
+    # ------------------------------------------------------------------ to the assistant
+    def _to_assistant(self, sentence: Sentence) -> bool:
+        for piece in sentence.pieces:
+            for item in piece.items:
+                if item.sort == "ask":
+                    return self._asked(sentence, item)
+        return False
+
+    def _asked(self, sentence: Sentence, item: Item) -> bool:
+        name = item.data.name
+        named = [i for p in sentence.pieces for i in p.items if i.sort in ("part", "family")]
+        if name == "undo":
+            self.undo = True
+            return True
+        if name == "withdraw":
+            for part in named:
+                self.withdraw += list(part.data.about if part.sort == "part" else (part.data.port, part.data.starboard))
+            return True
+        if name in ("why", "why_not"):
+            if any(i.sort in ("state", "number") for p in sentence.pieces for i in p.items) or not named:
+                return False
+            part = named[0]
+            about = part.data.about[0] if part.sort == "part" and part.data.about else None
+            fault = next((f for f in self.heard.faults if about and f.split(".")[0] == about), None)
+            if fault is not None:
+                self.ask = {name: fault}
+            return True
+        if name == "why_ask":
+            self.ask = {"why_ask": self.heard.asked} if self.heard.asked else {"help": True}
+            return True
+        self.ask = {name: item.data.value}
+        return True
+
+    # ------------------------------------------------------------------ questions back
+    def _question(self, name: str, item: Item, hazard: str | None = None) -> None:
+        question = self.words.questions.get(name)
+        if question and len(self.unclear) < 3:
+            self.unclear.append(Unclear(words=self.text[item.start : item.end], question=question, hazard=hazard))
+
+    # ------------------------------------------------------------------ the end
+    def reading(self) -> Reading:
+        """Everything the text gave."""
+        self._bare_answer()
+        drafts = fold_runs(self.drafts, self.words.trial)
+        done = [d for draft in drafts for d in self._finish(draft)]
+        done = self._drop_weak(done)
+        done = self._last_word(done)
+        facts = to_facts(done, self.text, self.words.trial)
+        if not facts and self.pending and not self.unclear:
+            self._question("place", self.pending[0][2])
+        cannot = self.cannot if not facts else None
+        return Reading(
+            facts=facts, unclear=tuple(self.unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
+            undo=self.undo, ask=self.ask,
+        )  # fmt: skip
+
+    def _bare_answer(self) -> None:
+        answer = self.answer
+        if answer is None or not self.bare or self.drafts:
+            return
+        name, item = self.bare[0]
+        table = answer.yes if name == "yes" else answer.no if name == "no" else {}
+        piece = Piece("start", [item])
+        for about, claims in table.items():
+            for what, value in claims:
+                if what in self.words.trial.split and value in ("yes", "no"):
+                    value = value == "yes"
+                self.drafts.append(self._draft(View(piece), item, about, what, value, "asked"))
+        if not table and name in ("yes", "no"):
+            self._question("bare", item)
+
+    def _drop_weak(self, drafts: list[Draft]) -> list[Draft]:
+        behaviour = _set(self.words.settings, "behaviour")
+        strong = any(d.what in behaviour and not d.weak for d in drafts)
+        return [d for d in drafts if not d.weak or not strong]
+
+    def _last_word(self, drafts: list[Draft]) -> list[Draft]:
+        """Of two values of one thing in one scene the later one counts, where a thing can have only one."""
+        gathers = {a for a, spec in self.words.trial.attributes.items() if spec.get("gathers")}
+        last: dict[tuple[str, str, frozenset[str]], int] = {}
+        for n, d in enumerate(drafts):
+            last[(d.about, d.what, frozenset(d.scene))] = n
+        return [
+            d for n, d in enumerate(drafts)
+            if d.what in gathers or last[(d.about, d.what, frozenset(d.scene))] == n
+        ]  # fmt: skip
+
+
+def _next_to(items: Sequence[Item], one: Item, other: Item) -> bool:
+    a, b = items.index(one), items.index(other)
+    return all(i.sort == "mark" for i in items[a + 1 : b])
+
+
+def _plain_sides(sides: Iterable[str]) -> tuple[str, ...]:
+    out: list[str] = []
+    for side in sides:
+        out += _BOTH if side == "both" else [side]
+    return tuple(dict.fromkeys(s for s in out if s in _BOTH))
+
+
+def _base(about: str) -> str:
+    head, _, tail = about.rpartition("_")
+    return head + "_n" if tail.isdigit() else about
+
+
+def _ordinary(about: str) -> bool:
+    return about not in ("boat", "helper", "thruster", "bridge", "repair")
+
+
+def _knows(saying: Saying, about: str, exact: bool) -> bool:
+    base = _base(about)
+    if base in saying.means:
+        return bool(saying.means[base]) and exact
+    return not exact and "any" in saying.means and _ordinary(about)
+
+
+def _sense(saying: Saying, about: str) -> tuple[Claim, ...]:
+    return saying.means.get(_base(about)) or saying.means.get("any") or ()
+
+
+def _sided(about: str, families: dict[str, Family]) -> bool:
+    return _family_of(about, families) is not None
+
+
+def _family_of(about: str, families: dict[str, Family]) -> Family | None:
+    return next((f for f in families.values() if about in (f.port, f.starboard)), None)
+
+
+def _set(settings: Any, name: str) -> frozenset[str]:
+    return frozenset(str(settings.get(name) or "").split())
+
+
+def _should(piece: Piece) -> bool:
+    return bool(piece.marks("should"))
+
+
+def _unit_fits(measure: Measure, quantity: Quantity) -> bool:
+    return (quantity.unit or "bare") in measure.units
+
+
+__all__ = ["RawFact", "Talk"]

@@ -1,0 +1,323 @@
+"""Numbers and units as people write and say them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Any
+
+from assistant.language.tokens import Token
+
+
+@dataclass(frozen=True, slots=True)
+class Unit:
+    """A unit in which people give a quantity, and how it becomes the vocabulary's."""
+
+    unit: str
+    factor: float = 1.0
+    offset: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A figure with its unit, already in the vocabulary's unit."""
+
+    value: float
+    unit: str | None
+    start: int
+    end: int
+    doubt: bool = False
+    decimal: bool = False
+    digits: bool = True
+    high: float | None = None
+    """The upper end, when two figures were given as a range or a change."""
+    """Filled by the reader of ranges."""
+    spelled: Unit | None = None
+
+
+@dataclass(slots=True)
+class Units:
+    """Unit spellings and number words."""
+
+    spelled: dict[tuple[str, ...], Unit] = field(default_factory=dict)
+    exact: dict[str, Unit] = field(default_factory=dict)
+    longest: int = 1
+    ones: dict[str, float] = field(default_factory=dict)
+    point: frozenset[str] = frozenset()
+    halves: dict[tuple[str, ...], float] = field(default_factory=dict)
+    vague: dict[tuple[str, ...], float] = field(default_factory=dict)
+    link: frozenset[str] = frozenset()
+    single: frozenset[str] = frozenset()
+    suffix: frozenset[str] = frozenset()
+    joints: dict[str, str] = field(default_factory=dict)
+    gauge: dict[str, float] = field(default_factory=dict)
+    gauge_unit: str = "mm2"
+    words: frozenset[str] = frozenset()
+    hundreds: dict[str, float] = field(default_factory=dict)
+
+
+def compile_units(units: Mapping[str, Any], numbers: Mapping[str, Any], observations: Mapping[str, Any]) -> Units:
+    """Compile the lists of units and number words."""
+    out = Units()
+    for row in units:
+        unit = Unit(row["unit"], float(row.get("factor", 1)), float(row.get("offset", 0)))
+        for spelling in str(row.get("exact") or "").split():
+            out.exact[spelling] = unit
+        for spelling in str(row.get("say") or "").split("|"):
+            key = tuple(spelling.split())
+            if key:
+                out.spelled[key] = unit
+                out.longest = max(out.longest, len(key))
+    out.ones = {word: float(value) for value, spelled in (numbers.get("words") or {}).items() for word in spelled.split()}
+    out.hundreds = {
+        word: float(value) for value, spelled in (numbers.get("times") or {}).items() for word in spelled.split()
+    }
+    out.point = frozenset((numbers.get("point") or "").split())
+    for name, store in (("parts", out.halves), ("vague", out.vague)):
+        for value, spelled in (numbers.get(name) or {}).items():
+            for phrase in spelled.split("|"):
+                store[tuple(phrase.split())] = float(value)
+    out.link = frozenset((numbers.get("link") or "").split())
+    out.single = frozenset((numbers.get("only_with_unit") or "").split())
+    out.suffix = frozenset((numbers.get("suffix") or "").split())
+    out.joints = {j: u for u, spelled in (numbers.get("joints") or {}).items() for j in spelled.split()}
+    gauge = observations.get("gauge") or {}
+    out.gauge = {str(k): float(v) for k, v in (gauge.get("sizes") or {}).items()}
+    out.gauge_unit = gauge.get("gives", "mm2")
+    out.words = frozenset(w for key in out.spelled for w in key) | frozenset(out.ones) | out.point | frozenset(out.hundreds)
+    return out
+
+
+class NumberReader:
+    """Finds the quantities in a list of tokens."""
+
+    def __init__(self, tokens: Sequence[Token], text: str, units: Units) -> None:
+        """Keep the tokens, the text as written and the lists."""
+        self.tokens = tokens
+        self.text = text
+        self.units = units
+
+    def at(self, place: int) -> tuple[Quantity, int] | None:
+        """The quantity that starts at a token, and the token after it."""
+        token = self.tokens[place]
+        if token.sort == "gauge":
+            return self._gauge(place, token.text, place + 1)
+        if token.sort == "number":
+            return self._digits(place)
+        if token.sort == "word":
+            return self._spoken(place)
+        if token.text in "+-" and token.text and place + 1 < len(self.tokens):
+            return self._signed(place)
+        return None
+
+    def _signed(self, place: int) -> tuple[Quantity, int] | None:
+        after = self.tokens[place + 1]
+        before = self.tokens[place - 1] if place else None
+        if after.sort != "number" or not after.glued or (before and self.tokens[place].glued and before.sort != "mark"):
+            return None
+        if before is not None and before.sort == "number":
+            return None
+        found = self._digits(place + 1)
+        if found is None or self.tokens[place].text == "+":
+            return found
+        q, end = found
+        return replace(q, value=-q.value, start=self.tokens[place].start), end
+
+    def _gauge(self, place: int, size: str, after: int) -> tuple[Quantity, int] | None:
+        value = self.units.gauge.get(size)
+        if value is None:
+            return None
+        unit = self._unit(after)
+        end = self.tokens[after - 1].end
+        if unit is not None and unit[0].unit == "AWG":
+            after = unit[1]
+            end = self.tokens[after - 1].end
+        return Quantity(value, self.units.gauge_unit, self.tokens[place].start, end), after
+
+    def _digits(self, place: int) -> tuple[Quantity, int] | None:
+        token = self.tokens[place]
+        value = read_digits(token.text)
+        if value is None:
+            return None
+        after = place + 1
+        decimal = "." in token.text or "," in token.text
+        unit: Unit | None = None
+        joint = self._joint(after)
+        if joint is not None:
+            digits = self.tokens[after + 1].text
+            value += int(digits) / 10 ** len(digits)
+            unit, after, decimal = Unit(joint), after + 2, True
+        else:
+            value, after, decimal = self._tail(value, after, decimal)
+        return self._finish(place, value, unit, after, decimal, True)
+
+    def _joint(self, after: int) -> str | None:
+        if after + 1 >= len(self.tokens):
+            return None
+        letter, digits = self.tokens[after], self.tokens[after + 1]
+        if letter.glued and digits.glued and digits.sort == "number" and digits.text.isdigit() and len(digits.text) < 3:
+            return self.units.joints.get(letter.text)
+        return None
+
+    def _tail(self, value: float, after: int, decimal: bool) -> tuple[float, int, bool]:
+        """`and a half`, `1/2` and the like behind a whole number."""
+        place = after
+        if place < len(self.tokens) and self.tokens[place].text in self.units.link:
+            place += 1
+        found = self._phrase(self.units.halves, place)
+        if found is not None and (place > after or not decimal):
+            if place == after:
+                return value, after, decimal
+            return value + found[0], found[1], True
+        return value, after, decimal
+
+    def _phrase(self, phrases: Mapping[tuple[str, ...], float], place: int) -> tuple[float, int] | None:
+        for length in (4, 3, 2, 1):
+            key = tuple(t.text for t in self.tokens[place : place + length])
+            if len(key) == length and key in phrases:
+                return phrases[key], place + length
+        return None
+
+    def _spoken(self, place: int) -> tuple[Quantity, int] | None:
+        vague = self._phrase(self.units.vague, place)
+        if vague is not None:
+            unit = self._unit(vague[1])
+            if unit is not None:
+                return self._finish(place, vague[0], None, vague[1], False, False, doubt=True)
+        part = self._phrase(self.units.halves, place)
+        if part is not None:
+            return self._part(place, part)
+        word = self.tokens[place].text
+        if word not in self.units.ones:
+            return None
+        value, after, decimal = self._count(place)
+        found = self._finish(place, value, None, after, decimal, False)
+        if found and word in self.units.single and found[0].unit is None and after == place + 1:
+            return None
+        return found
+
+    def _part(self, place: int, part: tuple[float, int]) -> tuple[Quantity, int] | None:
+        after = part[1]
+        if after < len(self.tokens) and self.tokens[after].text in self.units.single:
+            after += 1
+        unit = self._unit(after)
+        if unit is None:
+            return None
+        return self._finish(place, part[0], None, after, True, False)
+
+    def _count(self, place: int) -> tuple[float, int, bool]:
+        value = self.units.ones[self.tokens[place].text]
+        after = place + 1
+        last = value
+        while after < len(self.tokens):
+            word = self.tokens[after].text
+            if word in self.units.hundreds and self.tokens[after].sort == "word":
+                value *= self.units.hundreds[word]
+                last = value
+            elif word == "-" and after + 1 < len(self.tokens) and self.tokens[after + 1].text in self.units.ones:
+                after += 1
+                continue
+            elif word in self.units.ones and word not in self.units.single | self.units.link:
+                step = self.units.ones[word]
+                if last >= 20 and last % 10 == 0 and step < 10:
+                    value += step
+                    last = step
+                elif last >= 100 and step < 100:
+                    value += step
+                    last = step
+                elif step < 10 and last < 100:
+                    return value + step / 10, after + 1, True
+                else:
+                    break
+            elif word in self.units.link and after + 1 < len(self.tokens) and last >= 100 and (
+                self.tokens[after + 1].text in self.units.ones
+            ):
+                pass
+            else:
+                break
+            after += 1
+        return self._point(value, after)
+
+    def _point(self, value: float, after: int) -> tuple[float, int, bool]:
+        if after + 1 < len(self.tokens) and self.tokens[after].text in self.units.point:
+            digits = ""
+            place = after + 1
+            while place < len(self.tokens) and self._digit(place) is not None:
+                digits += self._digit(place) or ""
+                place += 1
+            if digits:
+                return value + int(digits) / 10 ** len(digits), place, True
+        tail, place, decimal = self._tail(value, after, False)
+        return tail, place, decimal
+
+    def _digit(self, place: int) -> str | None:
+        token = self.tokens[place]
+        value = self.units.ones.get(token.text)
+        if token.sort == "number" and token.text.isdigit() and len(token.text) < 4:
+            return token.text
+        return str(int(value)) if value is not None and value < 100 else None
+
+    def _unit(self, place: int) -> tuple[Unit, int] | None:
+        if place >= len(self.tokens):
+            return None
+        raw = self.text[self.tokens[place].start : self.tokens[place].end]
+        for length in range(min(self.units.longest, len(self.tokens) - place), 1, -1):
+            key = tuple(t.text for t in self.tokens[place : place + length])
+            if key in self.units.spelled:
+                return self.units.spelled[key], place + length
+        if raw in self.units.exact:
+            return self.units.exact[raw], place + 1
+        key = (self.tokens[place].text,)
+        if key in self.units.spelled:
+            return self.units.spelled[key], place + 1
+        return None
+
+    def _finish(
+        self, place: int, value: float, unit: Unit | None, after: int, decimal: bool, digits: bool, *, doubt: bool = False
+    ) -> tuple[Quantity, int] | None:
+        if after < len(self.tokens) and self.tokens[after].text in self.units.suffix and self.tokens[after].sort == "word":
+            after += 1
+        elif after + 1 < len(self.tokens) and self.tokens[after].text == "-" and self.tokens[after + 1].text in self.units.suffix:
+            after += 2
+        elif after + 1 < len(self.tokens) and self.tokens[after].text == "-" and self.tokens[after].glued and self.tokens[after + 1].glued and self._unit(after + 1):
+            after += 1
+        found = self._unit(after)
+        if found is not None:
+            if unit is None or found[0].unit == unit.unit:
+                unit, after = found
+        end = self.tokens[after - 1].end
+        start = self.tokens[place].start
+        if unit is None:
+            return Quantity(value, None, start, end, doubt, decimal, digits), after
+        if unit.unit == "AWG":
+            size = self.units.gauge.get(f"{value:g}")
+            if size is None:
+                return None
+            return Quantity(size, self.units.gauge_unit, start, end, doubt, decimal, digits), after
+        figure = value * unit.factor + unit.offset
+        return Quantity(figure, unit.unit, start, end, doubt, decimal, digits, None, unit), after
+
+
+def read_digits(text: str) -> float | None:
+    """The number that digits with points or commas stand for; None when they stand for none (a date, an address)."""
+    if text.isascii() is False:
+        try:
+            text = "".join(c if c in ".," else str(int(c)) for c in text)
+        except ValueError:
+            return None
+    if len(text) > 24:
+        return None
+    signs = [c for c in text if c in ".,"]
+    if not signs:
+        return float(text)
+    if len(signs) == 1:
+        whole, _, part = text.partition(signs[0])
+        if signs[0] == "," and len(part) == 3 and whole.lstrip("0") and len(whole) <= 3:
+            return float(whole + part)
+        return float(f"{whole}.{part}")
+    groups = text.replace(".", ",").split(",")
+    if len(set(signs)) == 1:
+        return float("".join(groups)) if all(len(g) == 3 for g in groups[1:]) else None
+    if signs.count(signs[-1]) == 1 and all(len(g) == 3 for g in groups[1:-1]):
+        return float("".join(groups[:-1]) + "." + groups[-1])
+    return None

@@ -1,0 +1,190 @@
+"""The word lists of a language, compiled once into what the reader needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from assistant.errors import KnowledgeError
+from assistant.knowledge.reader import read_yaml, rules_folder
+from assistant.language.meanings import (
+    Answer,
+    Ask,
+    Family,
+    Mark,
+    Measure,
+    PartName,
+    Scene,
+    Side,
+    Trial,
+    compile_answers,
+    compile_measures,
+    compile_saying,
+    read_trial,
+)
+from assistant.language.phrases import Entry, PhraseNet
+from assistant.language.units import Units, compile_units
+
+@dataclass(slots=True)
+class Words:
+    """Everything the reader knows about one language."""
+
+    language: str
+    filler: frozenset[str] = frozenset()
+    light: frozenset[str] = frozenset()
+    forms: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    endings: tuple[tuple[str, str], ...] = ()
+    base: frozenset[str] = frozenset()
+    classes: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    known: frozenset[str] = frozenset()
+    targets: tuple[str, ...] = ()
+    dotted: frozenset[str] = frozenset()
+    net: PhraseNet = field(default_factory=PhraseNet)
+    units: Units = field(default_factory=Units)
+    groups: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    families: dict[str, Family] = field(default_factory=dict)
+    measures: tuple[Measure, ...] = ()
+    answers: dict[str, Answer] = field(default_factory=dict)
+    bridges: dict[str, frozenset[str]] = field(default_factory=dict)
+    settings: Mapping[str, Any] = field(default_factory=dict)
+    trial: Trial = field(default_factory=Trial)
+    questions: Mapping[str, str] = field(default_factory=dict)
+    vocabulary: Mapping[str, Any] = field(default_factory=dict)
+    cache: dict[str, tuple[str, ...]] = field(default_factory=dict)
+
+    def canonical(self, word: str) -> tuple[str, ...]:
+        """The words that a written word stands for: contractions opened, inflections taken back."""
+        if word in self.forms:
+            return self.forms[word]
+        if word in self.base:
+            return (word,)
+        for ending, instead in self.endings:
+            if word.endswith(ending) and len(word) > len(ending) + 1:
+                stem = word[: len(word) - len(ending)]
+                for base in (stem + instead, stem[:-1] if len(stem) > 3 and stem[-1:] == stem[-2:-1] else ""):
+                    if base in self.base:
+                        return (base,)
+        return (word,)
+
+
+def load_words(language: str = "en") -> Words:
+    """Read and compile the lists of a language.
+
+    Raises:
+        KnowledgeError: A list is missing or says what nobody could use.
+    """
+    folder = rules_folder() / "words" / language
+    raw: dict[str, Any] = {}
+    try:
+        files = sorted((f for f in folder.iterdir() if f.name.endswith(".yaml")), key=lambda f: f.name)
+    except OSError as error:
+        raise KnowledgeError(f"there are no words for the language {language!r}", "words") from error
+    for path in files:
+        _merge(raw, read_yaml(path, f"words/{language}/{path.name}"), path.name)
+    vocabulary = {
+        "observations": read_yaml(rules_folder() / "observations.yaml"),
+        "parts": read_yaml(rules_folder() / "parts.yaml"),
+    }
+    return compile_words(raw, vocabulary, language)
+
+
+def _merge(into: dict[str, Any], new: Any, name: str) -> None:
+    for key, value in (new or {}).items():
+        if key not in into:
+            into[key] = value
+        elif isinstance(value, list):
+            into[key] = [*into[key], *value]
+        elif isinstance(value, dict):
+            into[key] = {**into[key], **value}
+        else:
+            raise KnowledgeError(f"{key} stands in two files", name)
+
+
+def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], language: str) -> Words:
+    """Compile word lists given as plain data."""
+    words = Words(language=language, vocabulary=vocabulary)
+    _spelling(words, raw)
+    words.groups = {k: tuple(v.split()) for k, v in (raw.get("groups") or {}).items()}
+    words.settings = raw.get("settings") or {}
+    words.trial = read_trial(raw.get("settings") or {}, vocabulary["observations"])
+    words.questions = raw.get("questions") or {}
+    words.units = compile_units(raw.get("units") or {}, raw.get("numbers") or {}, vocabulary["observations"])
+    words.measures = compile_measures(raw.get("measures") or [], words.groups)
+    words.bridges = {k: frozenset(v.split()) for k, v in (raw.get("bridges") or {}).items()}
+    seen: set[str] = set()
+    lookup: dict[str, tuple[str, ...]] = {}
+
+    def canonical(word: str) -> tuple[str, ...]:
+        if word not in lookup:
+            lookup[word] = tuple(w for w in words.canonical(word) if w not in words.filler)
+        return lookup[word]
+
+    for phrase, entry in _entries(words, raw):
+        seen.update(words.net.add(phrase, entry, canonical, getattr(entry.data, "place", "")))
+    words.answers = compile_answers(raw.get("answers") or {}, words.groups, words.families)
+    _known(words, raw, seen)
+    return words
+
+
+def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
+    words.base = frozenset((raw.get("base") or "").split())
+    words.endings = tuple((e["ending"], e.get("instead") or "") for e in raw.get("endings") or [])
+    forms: dict[str, tuple[str, ...]] = {}
+    for target, written in (raw.get("forms") or {}).items():
+        for variant in str(written).split():
+            forms[variant] = tuple(str(target).split())
+    words.forms = forms
+    for target, written in (raw.get("typos") or {}).items():
+        for variant in str(written).split():
+            forms.setdefault(
+                variant,
+                tuple(w for part in str(target).split() for w in words.canonical(part)),
+            )
+    words.filler = frozenset((raw.get("filler") or "").split())
+    words.light = frozenset((raw.get("light") or "").split())
+    words.dotted = frozenset((raw.get("dotted") or "").split())
+    classes: dict[str, list[str]] = {}
+    for name, members in (raw.get("classes") or {}).items():
+        for member in str(members).split():
+            for word in words.canonical(member):
+                classes.setdefault(word, []).append(f"<{name}>")
+    words.classes = {k: tuple(dict.fromkeys(v)) for k, v in classes.items()}
+
+
+def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]]:
+    for about, say in (raw.get("names") or {}).items():
+        yield str(say), Entry("part", PartName((about,)), 2)
+    for say_about in raw.get("several") or []:
+        yield say_about["say"], Entry("part", PartName(tuple(say_about["about"].split())), 2)
+    for say in raw.get("elsewhere") or []:
+        yield say, Entry("part", PartName(()), 3)
+    for name, spec in (raw.get("families") or {}).items():
+        family = Family(name, spec["port"], spec["starboard"], bool(spec.get("alone_both")), spec.get("alone"))
+        words.families[name] = family
+        yield spec["say"], Entry("family", family, 2)
+        for plural in [spec["plural"]] if "plural" in spec else []:
+            yield plural, Entry("part", PartName((spec["port"], spec["starboard"])), 2)
+    for side, say in (raw.get("sides") or {}).items():
+        yield str(say), Entry("side", Side(side), 1)
+    for spec in raw.get("scenes") or []:
+        yield spec["say"], Entry("scene", Scene.read(spec), 2)
+    for spec in raw.get("sayings") or []:
+        yield spec["say"], Entry("state", compile_saying(spec, words.groups), int(spec.get("rank", 2)))
+    for spec in raw.get("marks") or []:
+        yield spec["say"], Entry("mark", Mark.read(spec), int(spec.get("rank", 1)))
+    for spec in raw.get("asks") or []:
+        yield spec["say"], Entry("ask", Ask.read(spec), 3)
+
+
+def _known(words: Words, raw: Mapping[str, Any], seen: set[str]) -> None:
+    known = set((raw.get("common") or "").split()) | seen | set(words.forms) | set(words.base)
+    known |= words.filler | words.light | set(words.classes)
+    known |= words.units.words
+    guard = frozenset((raw.get("guard") or "").split())
+    shortest = int(words.settings.get("shortest_guess", 4))
+    targets = {w for w in seen | set(words.base) if len(w) >= shortest and w.isalpha() and w not in guard}
+    words.known = frozenset(known)
+    words.targets = tuple(sorted(targets))
+
+
