@@ -87,18 +87,27 @@ def opening(rating: float, current: float, seconds: float, curve: str = "strip")
     Raises:
         ValueError: Impossible input, or a curve that is not in the figures.
     """
-    share = not_negative(current, "A current") / positive(rating, "A fuse rating")
     not_negative(seconds, "A time")
+    least, most = opening_times(rating, current, curve)
+    return "carries" if seconds < least else "may_open" if seconds < most else "must_open"
+
+
+def opening_times(rating: float, current: float, curve: str = "strip") -> tuple[float, float]:
+    """Shortest and longest time a fuse takes to open at this current, s; infinite when it carries it.
+
+    Raises:
+        ValueError: Impossible input, or a curve that is not in the figures.
+    """
+    share = not_negative(current, "A current") / positive(rating, "A fuse rating")
     curves = figures("fuses")["curves"]
     if curve not in curves:
         raise ValueError(f"No opening curve is called {curve!r}.")
     if share <= float(curves[curve]["carries"]):
-        return "carries"
-    least, most = _opening_times(curves[curve]["points"], share)
-    return "carries" if seconds < least else "may_open" if seconds < most else "must_open"
+        return float("inf"), float("inf")
+    return _between_points(curves[curve]["points"], share)
 
 
-def _opening_times(points: list[list[float]], share: float) -> tuple[float, float]:
+def _between_points(points: list[list[float]], share: float) -> tuple[float, float]:
     """Shortest and longest opening time at this share of the rating, between the points of a curve."""
     if share < points[0][0]:
         return points[0][1], float("inf")

@@ -43,6 +43,8 @@ class Fact(RawFact):
     index: int
     """Place within that turn."""
     by: str = "user"
+    asked: str | None = None
+    """Test in whose answer it was told."""
     regards: int | None = None
     """Turn of the reading whose set-up this fact reports, when it was asked for afterwards."""
     as_setup: bool = False

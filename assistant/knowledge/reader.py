@@ -17,6 +17,8 @@ from assistant.errors import KnowledgeError
 
 _Loader: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 _TRAP = re.compile(r"(?i:y|n|yes|no|on|off)\Z|(?:True|TRUE|False|FALSE)\Z")
+_PLAIN = (None, "")
+"""How the two loaders mark a scalar without quotes."""
 _INT = re.compile(r"[-+]?[0-9]+\Z")
 _FLOAT = re.compile(r"[-+]?[0-9]+\.[0-9]+(?:[eE][-+]?[0-9]+)?\Z")
 
@@ -69,7 +71,7 @@ def _plain(node: yaml.Node, name: str) -> Any:
         return _mapping(node, name, place)
     if isinstance(node, yaml.SequenceNode):
         return [_plain(child, name) for child in node.value]
-    return _scalar(node, place)
+    return _scalar(node, place) if isinstance(node, yaml.ScalarNode) else None
 
 
 def _mapping(node: yaml.MappingNode, name: str, place: str) -> Mapping:
@@ -80,7 +82,7 @@ def _mapping(node: yaml.MappingNode, name: str, place: str) -> Mapping:
         if not isinstance(key_node, yaml.ScalarNode):
             raise KnowledgeError("a key must be a plain word", where)
         key = key_node.value
-        if key_node.style is None and _TRAP.match(key):
+        if key_node.style in _PLAIN and _TRAP.match(key):
             raise KnowledgeError(f"the key {key} must stand in quotes, or it means true or false", where)
         if key == "<<":
             raise KnowledgeError("merge keys are not allowed: write the values out", where)
@@ -91,9 +93,9 @@ def _mapping(node: yaml.MappingNode, name: str, place: str) -> Mapping:
     return out
 
 
-def _scalar(node: yaml.Node, place: str) -> Any:
+def _scalar(node: yaml.ScalarNode, place: str) -> Any:
     text: str = node.value
-    if node.style is not None:
+    if node.style not in _PLAIN:
         return text
     if _TRAP.match(text):
         raise KnowledgeError(f"{text} must stand in quotes, or be written true or false", place)

@@ -10,67 +10,20 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from assistant.terminal.case_rows import (
+    Known,
+    Step,
+    Suspect,
+    Turn,
+    id_of,
+    person,
+    report_in,
+    same_thing,
+    turned,
+    unclear,
+)
 from assistant.terminal.plain import one_line, visible
 from assistant.terminal.port import FactData, Line, Out, Wording
-
-
-@dataclass(frozen=True)
-class Turn:
-    """One turn as it stands in the conversation."""
-
-    said: str
-    """What the person typed, or what their pick or key meant in words."""
-    who: str = "you"
-    at: str = ""
-    """Time of day, as shown."""
-    number: int | None = None
-    """The case's turn; None while waiting and for lines that were no turn."""
-    noted: tuple[str, ...] = ()
-    doubted: tuple[str, ...] = ()
-    unclear: tuple[tuple[str, str], ...] = ()
-    """Words that were not understood, each with the question to ask back."""
-    remarks: tuple[str, ...] = ()
-    """Refused facts, replaced facts and contradictions, as sentences."""
-    reply: str = ""
-    error: str = ""
-    waiting: bool = False
-
-
-@dataclass(frozen=True)
-class Known:
-    """One fact that stands."""
-
-    id: str
-    part: str
-    text: str
-    words: str
-    who: str
-    turn: int
-    at: str
-    certain: bool
-    data: FactData
-
-
-@dataclass(frozen=True)
-class Suspect:
-    """One row of the suspects, with its change since the last turn that brought facts."""
-
-    fault: str
-    name: str
-    part: str | None
-    probability: float
-    state: str
-    trend: int
-    """Change in whole percent; 0 when nothing moved or nothing came before."""
-    because: tuple[str, ...]
-
-
-@dataclass(frozen=True)
-class Step:
-    """What a line changed, so that it can be taken back and told again."""
-
-    added: tuple[FactData, ...] = ()
-    removed: tuple[FactData, ...] = ()
 
 
 @dataclass
@@ -126,7 +79,7 @@ class Case:
         self.narrowed, self.verdict = out.get("narrowed_to"), out.get("verdict")
         self.open_points = self._points(out.get("may_close"))
         self.closed = out.get("closed")
-        self.report = _report_in(out) or self.report
+        self.report = report_in(out) or self.report
         turn = self._turn(line, out, understood, said, at)
         self.turns.append(turn)
         return turn
@@ -144,12 +97,12 @@ class Case:
         gone = tuple(self.known[i].data for i in line.get("take_back", ()) if i in self.known)
         for fact in gone:
             self._withdraw(str(fact["id"]))
-        replaced = [self.known.pop(i) for i in map(_id_of, out.get("replaced") or ()) if i in self.known]
+        replaced = [self.known.pop(i) for i in map(id_of, out.get("replaced") or ()) if i in self.known]
         for fact in understood:
             row = self._known(fact, str(line.get("by", "you")), at)
             self.known[row.id] = row
             for old in replaced:
-                if _same_thing(old.data, fact):
+                if same_thing(old.data, fact):
                     self._replaced_by[row.id] = old
         if standing is not None:
             self._follow(standing, at)
@@ -185,7 +138,7 @@ class Case:
             part=self.wording.part(str(fact.get("about", ""))),
             text=self.wording.fact(fact),
             words=one_line(str(fact.get("words") or "")),
-            who=_person(str(fact.get("by") or who)),
+            who=person(str(fact.get("by") or who)),
             turn=int(fact.get("turn", self.turn)),
             at=at,
             certain=bool(fact.get("certain", True)),
@@ -244,12 +197,12 @@ class Case:
         texts = [(self.wording.fact(fact), bool(fact.get("certain", True))) for fact in understood]
         return Turn(
             said=visible(said),
-            who=_person(str(line.get("by", "you"))),
+            who=person(str(line.get("by", "you"))),
             at=at,
             number=self.turn,
             noted=tuple(text for text, certain in texts if certain),
             doubted=tuple(text for text, certain in texts if not certain),
-            unclear=tuple(_unclear(piece) for piece in out.get("unclear") or ()),
+            unclear=tuple(unclear(piece) for piece in out.get("unclear") or ()),
             remarks=tuple(self._remarks(out)),
             reply=visible(str(out.get("reply") or "")),
         )
@@ -281,7 +234,7 @@ class Case:
             step = self.done[-1]
             added = [str(fact["id"]) for fact in step.added if str(fact["id"]) in self.known]
             if added or step.removed:
-                return _turned(added, step.removed)
+                return turned(added, step.removed)
             self.done.pop()
         return None
 
@@ -290,52 +243,4 @@ class Case:
         if not self.undone:
             return None
         step = self.undone[-1]
-        return _turned([str(f["id"]) for f in step.added if str(f["id"]) in self.known], step.removed)
-
-
-def _turned(take_back: Sequence[str], facts: Sequence[FactData]) -> Line:
-    line: dict[str, Any] = {}
-    if take_back:
-        line["take_back"] = list(take_back)
-    if facts:
-        line["facts"] = [told(fact) for fact in facts]
-    return line
-
-
-def told(fact: FactData) -> dict[str, Any]:
-    """Return a fact of an output in the form in which it can be told again."""
-    keys = ("about", "what", "value", "unit", "bound")
-    kept = {key: fact[key] for key in keys if fact.get(key) is not None}
-    if fact.get("while"):
-        kept["while"] = list(fact["while"])
-    if fact.get("certain") is False:
-        kept["certain"] = False
-    return kept
-
-
-def _id_of(item: Any) -> str:
-    return str(item.get("id", "")) if isinstance(item, Mapping) else str(item)
-
-
-def _same_thing(old: FactData, new: FactData) -> bool:
-    return (old.get("about"), old.get("what")) == (new.get("about"), new.get("what"))
-
-
-def _person(by: str) -> str:
-    return "you" if by in ("user", "you", "") else one_line(by)
-
-
-def _unclear(piece: Any) -> tuple[str, str]:
-    if not isinstance(piece, Mapping):
-        return one_line(str(piece)), ""
-    words = piece.get("words") or piece.get("text") or ""
-    question = piece.get("question") or piece.get("ask") or ""
-    return one_line(str(words)), one_line(str(question))
-
-
-def _report_in(out: Out) -> str:
-    answer = out.get("answer")
-    report = answer.get("report") if isinstance(answer, Mapping) else None
-    if isinstance(report, Mapping):
-        report = report.get("text")
-    return visible(report) if isinstance(report, str) else ""
+        return turned([str(f["id"]) for f in step.added if str(f["id"]) in self.known], step.removed)

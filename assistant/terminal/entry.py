@@ -16,6 +16,9 @@ class Entry(TextArea):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("pageup", "screen.scroll_log(-1)", "Earlier", show=False),
         Binding("pagedown", "screen.scroll_log(1)", "Later", show=False),
+        Binding("tab", "screen.into_answers", "Answers", show=False),
+        Binding("f6", "screen.order('open')", "To do", show=False),
+        Binding("f7", "screen.order('plain')", "Plain wording", show=False),
         Binding("alt+enter", "new_line", "New line", show=False),
         Binding("ctrl+z", "take_back", "Take back", show=False),
         Binding("ctrl+y", "tell_again", "Tell again", show=False),

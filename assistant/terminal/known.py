@@ -10,7 +10,7 @@ from textual.message import Message
 from textual.widgets.option_list import Option
 
 from assistant.terminal.case import Case
-from assistant.terminal.case import Known as KnownFact
+from assistant.terminal.case_rows import Known as KnownFact
 from assistant.terminal.hanging import Hanging
 from assistant.terminal.lists import WalkedList, heading
 from assistant.terminal.suspects import WhyAsked

@@ -7,7 +7,8 @@ from textual.containers import VerticalScroll
 from textual.content import Content
 from textual.widgets import Static
 
-from assistant.terminal.case import Case, Turn
+from assistant.terminal.case import Case
+from assistant.terminal.case_rows import Turn
 from assistant.terminal.plain import visible
 from assistant.terminal.turns import content
 

@@ -12,7 +12,8 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets.option_list import Option
 
-from assistant.terminal.case import Case, Suspect
+from assistant.terminal.case import Case
+from assistant.terminal.case_rows import Suspect
 from assistant.terminal.lists import WalkedList, heading
 
 _EIGHTHS = " ▏▎▍▌▋▊▉█"

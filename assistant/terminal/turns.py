@@ -10,7 +10,7 @@ from textual.content import Content
 from textual.selection import Selection
 from textual.widgets import Static
 
-from assistant.terminal.case import Turn
+from assistant.terminal.case_rows import Turn
 from assistant.terminal.hanging import Hanging
 
 MOST_MOUNTED = 100

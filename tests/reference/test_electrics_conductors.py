@@ -268,7 +268,8 @@ def test_drop_from_resistance_per_length() -> None:
     ("feet", "amps", "ohm_per_ft", "volts"),
     # AC 43.13-1B table 11-7 and 11-8, exact products (table 11-7 prints 3.60 for the third).
     [(107, 20, 0.00044, 0.9416), (90, 20, 0.00028, 0.504), (88, 20, 0.00202, 3.5552),
-     (100, 20, 0.00306, 6.12), (39, 20, 0.00126, 0.9828), (156, 20, 0.00126, 3.9312), (273, 20, 0.00126, 6.8796)],
+     (100, 20, 0.00306, 6.12), (39, 20, 0.00126, 0.9828),
+     (156, 20, 0.00126, 3.9312), (273, 20, 0.00126, 6.8796)],
 )  # fmt: skip
 def test_aircraft_tables(feet: float, amps: float, ohm_per_ft: float, volts: float) -> None:
     area = resistance_per_m(1, basis="copper") / (ohm_per_ft / FOOT_M)

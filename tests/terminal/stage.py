@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from fake_session import fact, hazard, suspect
+from .fake_session import fact, hazard, suspect
 
 ISOLATOR_OFF = {"about": "isolator", "what": "position", "value": "off"}
 LOCKED = {"about": "isolator", "what": "locked", "value": True}

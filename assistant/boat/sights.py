@@ -1,0 +1,167 @@
+"""What can be read, seen or heard on the simulated boat at one moment."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from assistant.boat.control import Moment, ways
+from assistant.boat.data import boat_data
+
+if TYPE_CHECKING:
+    from assistant.boat.boat import Boat
+
+
+class Sights:
+    """One moment, and the attempts it stands for."""
+
+    def __init__(
+        self,
+        boat: Boat,
+        moment: Moment,
+        tried: dict[str, Moment] | None = None,
+        *,
+        station: int = 1,
+        closed_before: bool = False,
+    ) -> None:
+        """Take the boat, the moment that is read, and the attempts by way."""
+        self.boat, self.moment, self.tried = boat, moment, tried or {}
+        self.station, self.closed_before = station, closed_before
+
+    # ------------------------------------------------------------ sights
+
+    def turns(self, moment: Moment) -> bool:
+        """Whether the motor runs."""
+        return abs(moment.turning.speed) > float(boat_data()["motor"]["turns_above"])
+
+    def runs(self) -> str:
+        """Which of the ways tried ran."""
+        ran = [way for way, moment in self.tried.items() if self.turns(moment)]
+        if len(ran) == len(ways()):
+            return "both"
+        return f"{ran[0]}_only" if ran else "none"
+
+    def clicks(self) -> bool:
+        """Whether a contactor was heard."""
+        return any(moment.clicked for moment in self.tried.values())
+
+    def direction(self) -> str | None:
+        """Whether it pushes the way it was asked; None when nothing turned."""
+        wrong = [
+            way
+            for way, moment in self.tried.items()
+            if self.turns(moment) and (moment.turning.speed > 0) != (way == ways()[0])
+        ]
+        if not any(self.turns(moment) for moment in self.tried.values()):
+            return None
+        return "reversed" if wrong else "correct"
+
+    def thrust(self) -> str | None:
+        """Push of the better way; None when nothing turned."""
+        pushes = [
+            moment.turning.speed**2 * float(self.boat.plant.flag("thrust", 1.0))
+            for moment in self.tried.values()
+            if self.turns(moment)
+        ]
+        if not pushes:
+            return None
+        best, weak = max(pushes), float(boat_data()["motor"]["weak_below"])
+        return "none" if best < 0.1 else "weak" if min(pushes) < weak else "normal"
+
+    def noise(self) -> str:
+        """What is heard besides the click."""
+        rule, rated = boat_data()["motor"], self.boat.spec.rated_current
+        heard = list(self.tried.values())
+        if any(moment.chatters for moment in heard):
+            return "chatter"
+        if any(self.turns(m) and abs(m.turning.armature_amps) < 0.35 * rated for m in heard):
+            return "free_spinning"
+        stalled = [m for m in heard if not self.turns(m) and m.logic.relays]
+        if any(abs(m.turning.armature_amps) > rule["stall_hum_above"] * rated for m in stalled):
+            return "hum"
+        rough = float(self.boat.plant.flag("friction", 0.0)) > 0.3
+        return "grinding" if rough and any(self.turns(m) for m in heard) else "none"
+
+    def lights(self) -> bool:
+        """Whether the station is lit."""
+        return self.station in self.moment.logic.lit
+
+    def goes_dark(self) -> bool:
+        """Whether the station gave up during an attempt."""
+        return any(self.station in moment.gone_dark for moment in self.tried.values())
+
+    def runs_by_itself(self) -> str:
+        """Whether it runs with nobody asking, from power-on."""
+        return "at_power_on" if self.turns(self.moment) else "no"
+
+    def position(self) -> str:
+        """Where the isolator's handle or switch stands."""
+        return "on" if self.boat.state.position else "off"
+
+    def isolator_clicks(self) -> bool | None:
+        """Whether a remote isolator is heard; None on a manual one, which has nothing to hear."""
+        if self.boat.spec.isolator == "manual":
+            return None
+        return self.moment.logic.isolator and not self.closed_before
+
+    def hot(self) -> bool:
+        """Whether a hand finds the motor hot."""
+        return self.boat.state.temperature > float(boat_data()["thermal"]["hot_above"])
+
+    def temperature(self) -> float:
+        """Of the motor's body, degC."""
+        return float(round(self.boat.state.temperature))
+
+    def insulation(self) -> float:
+        """What the insulation tester shows, megohm."""
+        return float(f"{self.boat.plant.insulation:.2g}")
+
+    # ------------------------------------------------------------ readings
+
+    def volts(self, nodes: list[str], way: str) -> float:
+        """A voltage between two nodes as the meter shows it, V."""
+        plus, minus = self._nodes(nodes, way)
+        return self.boat.meter.volts(self.moment.volts.get(plus, 0.0) - self.moment.volts.get(minus, 0.0))
+
+    def ohms(self, nodes: list[str], way: str) -> float:
+        """True resistance between two nodes, power off, ohm."""
+        return self.boat.ohms(*self._nodes(nodes, way))
+
+    def conducts(self, nodes: list[str], way: str) -> bool:
+        """Whether the continuity tester sounds."""
+        return self.ohms(nodes, way) < float(boat_data()["meter"]["conducts_below"]) * self.boat.spec.scale**2
+
+    def _nodes(self, nodes: list[str], way: str) -> tuple[str, str]:
+        plus, minus = (self.boat.plant.place(node.format(way=way)) for node in nodes)
+        return plus, minus
+
+
+def sight(sights: Sights, read: dict[str, Any], way: str = "") -> Any:
+    """The value of one `reads` entry, or None when there is nothing to tell."""
+    for kind, take in _TAKES.items():
+        if kind in read:
+            value = take(sights, read, way)
+            return abs(value) if read.get("magnitude") and isinstance(value, float) else value
+    raise ValueError(f"The entry {read} says nothing about what is read.")
+
+
+def _resistance(sights: Sights, read: dict[str, Any], way: str) -> float | None:
+    ohms = sights.ohms(read["ohms"], way)
+    return None if math.isinf(ohms) or ohms > 1e5 else sights.boat.meter.ohms(ohms)
+
+
+def _any_conducts(sights: Sights, read: dict[str, Any], _: str) -> bool:
+    pairs = boat_data()["motors"][sights.boat.spec.motor][read["any_conducts"]]
+    return any(sights.ohms(pair, "") < 1.0 for pair in pairs.values())
+
+
+_TAKES: dict[str, Callable[[Sights, dict[str, Any], str], Any]] = {
+    "volts": lambda s, read, way: s.volts(read["volts"], way),
+    "amps": lambda s, read, _: s.boat.meter.amps(s.boat.amps(read["amps"], s.moment)),
+    "ohms": _resistance,
+    "conducts": lambda s, read, way: s.conducts(read["conducts"], way),
+    "opens": lambda s, read, way: not s.conducts(read["opens"], way),
+    "any_conducts": _any_conducts,
+    "see": lambda s, read, _: getattr(s, read["see"])(),
+}

@@ -1,0 +1,1 @@
+"""From facts to suspects: answers, probabilities, proofs, contradictions, epochs."""

@@ -1,0 +1,152 @@
+"""The case as answers: which question stands answered with which state, how surely, by which fact."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from assistant.diagnosis.compute import FUNCTIONS, Boat, nominal_voltage
+from assistant.diagnosis.seen import HISTORY, Seen, own_station, principal, take_apart
+from assistant.facts.model import Fact
+from assistant.facts.vocabulary import Vocabulary
+from assistant.knowledge import Knowledge
+from assistant.knowledge.model import Question, StateRule
+
+Blur = Literal["sure", "hedged", "setup_not_said", "conflict", "setup_wrong"]
+_BLURS: tuple[Blur, ...] = ("sure", "hedged", "setup_not_said", "conflict", "setup_wrong")
+
+
+@dataclass(frozen=True)
+class Said:
+    """One question answered."""
+
+    question: str
+    state: str
+    blur: Blur
+    fact: Fact
+
+    @property
+    def sure(self) -> bool:
+        """Certain, unconflicted, with its set-up reported: fit to prove and to acquit."""
+        return self.blur == "sure"
+
+
+def read_answers(
+    facts: Iterable[Fact], knowledge: Knowledge, doubtful: frozenset[str] = frozenset(), background: Iterable[Fact] = ()
+) -> dict[str, Said]:
+    """Answer every question that the facts answer, in the order of the rule base.
+
+    Args:
+        facts: The facts that count as evidence.
+        knowledge: The rule base.
+        doubtful: Ids of facts that conflict with another reading.
+        background: Facts of other epochs: descriptions of boat and people, and set-up, still hold.
+    """
+    listed = list(facts)
+    everything = sorted({f.id: f for f in [*background, *listed]}.values(), key=lambda f: f.order)
+    seen_all = take_apart(everything, knowledge.words)
+    ids = {f.id for f in listed}
+    current = tuple(s for s in seen_all if s.fact.id in ids)
+    nominal, known = nominal_voltage(seen_all)
+    boat = Boat(current_or_described(seen_all, ids, knowledge), knowledge.scales["defaults"], nominal, known)
+    by_reading: dict[tuple[str, str], list[Seen]] = {}
+    for s in seen_all:
+        by_reading.setdefault((s.about, s.what), []).append(s)
+    out: dict[str, Said] = {}
+    for question in knowledge.questions.values():
+        told = by_reading.get((question.about, question.what), [])
+        if not question.given:
+            told = [s for s in told if s.fact.id in ids]
+        said = _answer(question, told, everything, boat, knowledge.words, doubtful) if told else None
+        if said is not None:
+            out[question.id] = said
+    return out
+
+
+def current_or_described(seen: Iterable[Seen], ids: set[str], knowledge: Knowledge) -> tuple[Seen, ...]:
+    """Readings of this epoch, and descriptions (lengths, ratings, sizes) whenever they were told."""
+    measured = {"voltage", "current", "drop", "temperature", "insulation", "resistance"}
+    return tuple(s for s in seen if s.fact.id in ids or s.what not in measured and not s.what.startswith("runs"))
+
+
+def _answer(
+    question: Question, told: list[Seen], facts: list[Fact], boat: Boat, words: Vocabulary, doubtful: frozenset[str]
+) -> Said | None:
+    fitting = [s for s in told if fits(question, s, words) and not s.fact.as_setup]
+    fitting = [s for s in fitting if _beside(question, s, facts, boat, words)]
+    states = [(s, st) for s in fitting if (st := state_of(question, s, boat)) is not None]
+    if question.take == "later":
+        states = states[1:]
+    if not states:
+        return None
+    chosen, state = states[0] if question.take == "first" else states[-1]
+    marks = {"sure" if chosen.fact.certain else "hedged", *(_setup_mark(n, chosen.fact, facts, words) for n in question.needs)}
+    if chosen.fact.id in doubtful:
+        marks.add("conflict")
+    return Said(question.id, state, max((b for b in _BLURS if b in marks), key=_BLURS.index), chosen.fact)
+
+
+def fits(question: Question, seen: Seen, words: Vocabulary) -> bool:
+    """Whether an observation answers a question: same principal scene, its circumstances, no excluded one."""
+    wanted = frozenset(question.scene)
+    if (HISTORY in seen.scene) != (HISTORY in wanted) or seen.scene & set(question.not_while):
+        return False
+    if question.only_asked and seen.fact.asked not in question.only_asked:
+        return False
+    if seen.fact.asked is not None and seen.fact.asked in question.not_asked:
+        return False
+    plain = wanted - set(words.principal_scenes)
+    return principal(wanted, words) == principal(seen.scene, words) and plain <= seen.scene
+
+
+def _beside(question: Question, seen: Seen, facts: list[Fact], boat: Boat, words: Vocabulary) -> bool:
+    if question.with_current and (question.with_current == "yes") != boat.loaded(seen.fact.turn):
+        return False
+    marks = [_setup_mark(n, seen.fact, facts, words) == "sure" for n in question.when_setup]
+    return all(marks) and not any(_setup_mark(n, seen.fact, facts, words) == "sure" for n in question.unless_setup)
+
+
+def state_of(question: Question, seen: Seen, boat: Boat) -> str | None:
+    """The named state that a value stands for, or None when it stands for none."""
+    value: Any = seen.value
+    if question.compute:
+        value = FUNCTIONS[question.compute](seen, boat)
+        if value is None:
+            return None
+    elif question.unit == "nominal":
+        value = abs(float(value)) / boat.nominal
+    state = _named(question.states, value)
+    if seen.fact.bound and isinstance(value, int | float) and not isinstance(value, bool):
+        far = 1e12 if seen.fact.bound == "at_least" else -1e12
+        return state if state == _named(question.states, far) else None
+    return state
+
+
+def _named(states: Mapping[str, StateRule], value: Any) -> str | None:
+    for name, rule in states.items():
+        if rule.values is not None:
+            if any(v is value if isinstance(v, bool) else v == value for v in rule.values):
+                return name
+        elif isinstance(value, str | bool):
+            continue
+        elif (rule.at_least is None or value >= rule.at_least) and (rule.below is None or value < rule.below):
+            return name
+    return None
+
+
+def _setup_mark(need: tuple[str, str, Any], reading: Fact, facts: list[Fact], words: Vocabulary) -> Blur:
+    """How the set-up stood when this reading was taken: its own scene, its own line, else the last told before."""
+    about, what, value = need
+    if any(words.reports.get(c) == need for c in reading.while_):
+        return "sure"
+    told = [f for f in facts if f.what == what and f.certain and own_station(f.about, words) == about]
+    own = [f for f in told if reading.turn in (f.turn, f.regards)]
+    if any(f.value == value for f in own):
+        return "sure"
+    if any(f.index < reading.index and f.turn == reading.turn for f in own):
+        return "setup_wrong"
+    before = [f for f in told if f.turn < reading.turn and f.regards is None]
+    if not before:
+        return "setup_not_said"
+    return "sure" if before[-1].value == value else "setup_wrong"

@@ -1,0 +1,335 @@
+"""The diagnosis of a case: a function of its facts, whatever order independent facts came in."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+from assistant.diagnosis.answers import Said, read_answers
+from assistant.diagnosis.conflicts import Conflict, contradictions, repeated_readings
+from assistant.diagnosis.epochs import Epoch, split_epochs
+from assistant.diagnosis.table import OTHER, UNIT, Hypothesis, Table
+from assistant.engine import Conclusion, Engine
+from assistant.facts.model import Fact
+from assistant.knowledge import Knowledge
+
+NOTHING_MORE = "nothing_more"
+State = Literal["open", "proved", "ruled_out"]
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """One possible cause with its standing."""
+
+    fault: str
+    probability: float
+    state: State
+    because: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class Diagnosis:
+    """Everything that follows from the facts of a case."""
+
+    answers: Mapping[str, Said]
+    """Of the present epoch, with the earlier ones that count again."""
+    now: Mapping[str, Said]
+    """Of the present epoch alone."""
+    earlier: tuple[Mapping[str, Said], ...]
+    conclusions: tuple[Conclusion, ...]
+    proved: Mapping[str, str]
+    """Every fault proved in this case → rule."""
+    verdict: tuple[str, ...]
+    """Those whose repair is not verified yet."""
+    repaired: tuple[str, ...]
+    """Those of the verdict that a repair has been reported for."""
+    verified: bool
+    ruled_out: Mapping[str, str]
+    """Fault → the answer (question.state) or boat data that acquits it."""
+    suspects: tuple[Suspect, ...]
+    conflicts: tuple[Conflict, ...]
+    doubtful: frozenset[str]
+    weights: tuple[tuple[Hypothesis, float], ...]
+    """What is still possible beside the proved faults, with its share; sums to 1."""
+    unexplained: bool
+    """Whether findings remain that the proved faults do not explain."""
+    epoch: int
+    ask_when: tuple[Fact, ...] = field(default=())
+    """Repairs told of which it is not known whether they were done just now."""
+
+
+class Diagnoser:
+    """Rule base, table and engine together; holds no case."""
+
+    def __init__(self, knowledge: Knowledge, engine: Engine | None = None) -> None:
+        """Prepare the table and register the rules."""
+        self.knowledge = knowledge
+        self.table = Table(knowledge)
+        self.engine = engine or Engine(knowledge.rules)
+
+    def diagnose(self, facts: Iterable[Fact]) -> Diagnosis:
+        """Work the case out from nothing but its facts."""
+        listed = sorted(facts, key=lambda f: f.order)
+        epochs, ask_when = split_epochs(listed, self.knowledge, self._proofs)
+        evaluated = [self._evaluate(e.facts, listed) for e in epochs]
+        carried = _carried(epochs, evaluated)
+        now = evaluated[-1]
+        back = len(epochs) > 1 and self._complaint_is_back(now.answers)
+        answers = self._counting(epochs, evaluated, carried) if back else dict(now.answers)
+        conclusions = self._chain(answers) if back else now.conclusions
+        fresh = {f: r for f, r in _proved(conclusions).items() if f not in carried}
+        verified = len(epochs) > 1 and not fresh and self._verified(evaluated[-1].answers, evaluated[:-1])
+        ruled_out = self._ruled_out(answers, {**carried, **fresh})
+        weights = self._weights(answers, tuple(fresh), len(epochs) > 1, ruled_out)
+        verdict = () if verified else (*carried, *fresh)
+        return Diagnosis(
+            answers=answers,
+            now=now.answers,
+            earlier=tuple(e.answers for e in evaluated[:-1]),
+            conclusions=conclusions,
+            proved={**carried, **fresh},
+            verdict=verdict,
+            repaired=tuple(carried),
+            verified=verified,
+            ruled_out=ruled_out,
+            suspects=self._suspects(weights, {**carried, **fresh}, ruled_out, answers),
+            conflicts=now.conflicts,
+            doubtful=now.doubtful,
+            weights=weights,
+            unexplained=self._unexplained(weights, {**carried, **fresh}),
+            epoch=len(epochs) - 1,
+            ask_when=ask_when,
+        )
+
+    def _proofs(self, facts: list[Fact], everything: list[Fact]) -> set[str]:
+        return set(_proved(self._evaluate(facts, everything).conclusions))
+
+    def _evaluate(self, facts: list[Fact], everything: list[Fact]) -> _Evaluated:
+        """Answers and conclusions of one epoch, with what conflicts made doubtful until nothing more does."""
+        doubts = repeated_readings(facts, self.knowledge)
+        doubtful: frozenset[str] = frozenset().union(*(d for _, d in doubts))
+        answers = read_answers(facts, self.knowledge, doubtful, everything)
+        against = contradictions(answers, facts, self.knowledge)
+        if against:
+            doubtful = doubtful.union(*(d for _, d in against))
+            answers = read_answers(facts, self.knowledge, doubtful, everything)
+        conclusions = self._chain(answers)
+        disputed = self._disputed(answers, conclusions)
+        if disputed:
+            doubtful = doubtful.union(*(set(c.facts) for c in disputed))
+            answers = read_answers(facts, self.knowledge, doubtful, everything)
+            conclusions = self._chain(answers)
+        conflicts = (*(c for c, _ in doubts), *(c for c, _ in against), *disputed)
+        return _Evaluated(answers, conclusions, conflicts, doubtful)
+
+    def _chain(self, answers: Mapping[str, Said]) -> tuple[Conclusion, ...]:
+        return self.engine.run({q: s.state for q, s in answers.items() if s.sure})
+
+    def _disputed(self, answers: Mapping[str, Said], conclusions: tuple[Conclusion, ...]) -> list[Conflict]:
+        """Faults that one certain answer proves and another acquits."""
+        out = []
+        acquitted = self._acquitted(answers)
+        for conclusion in conclusions:
+            fault = conclusion.proves
+            if not fault or fault not in acquitted:
+                continue
+            witness = answers[acquitted[fault]]
+            used = [answers[q].fact.id for q, _ in conclusion.used if q in answers]
+            question = self.knowledge.questions[witness.question]
+            states = question.states[witness.state].words
+            text = f"{self.knowledge.faults[fault].name}: proved by one answer, and acquitted because {states}."
+            out.append(Conflict((witness.fact.id, *used), text, question.tests[0] if question.tests else None))
+        return out
+
+    def _acquitted(self, answers: Mapping[str, Said]) -> dict[str, str]:
+        """Fault → the question whose certain answer it would hardly leave so good."""
+        wait = self.knowledge.scales["acquittals_wait"]
+        if any(q in answers and answers[q].state in states for q, states in wait.items()):
+            return {}
+        limit = self.knowledge.scales["acquit_limit"]
+        out: dict[str, str] = {}
+        for said in answers.values():
+            question = self.knowledge.questions[said.question]
+            if question.given or not question.acquits or not said.sure:
+                continue
+            place = list(question.states).index(said.state)
+            leak = self.table.leak_row(question)[place]
+            for fault, row in zip(self.table.faults, self.table.rows(question), strict=False):
+                if row[place] * leak <= limit and fault not in out:
+                    out[fault] = said.question
+        return out
+
+    def _ruled_out(self, answers: Mapping[str, Said], proved: Mapping[str, str]) -> dict[str, str]:
+        out = {}
+        acquitted = self._acquitted(answers)
+        for fault in self.table.faults:
+            if fault in proved:
+                continue
+            data = self.knowledge.faults[fault].only_if
+            against = next((q for q, s in data.items() if q in answers and answers[q].sure and answers[q].state not in s), None)
+            question = against or acquitted.get(fault)
+            if question:
+                out[fault] = f"{question}.{answers[question].state}"
+        return out
+
+    def _complaint_is_back(self, answers: Mapping[str, Said]) -> bool:
+        return any(
+            s.state != self.knowledge.questions[q].normal for q, s in answers.items() if self.knowledge.questions[q].complaint
+        )
+
+    def _counting(
+        self, epochs: list[Epoch], evaluated: list[_Evaluated], carried: Mapping[str, str]
+    ) -> dict[str, Said]:
+        """Answers when the complaint has come back: those of now, and the earlier ones on other parts."""
+        parts = {self.knowledge.faults[f].part for f in carried}
+        mended = [f for f in self.knowledge.faults.values() if f.part in parts]
+        out: dict[str, Said] = {}
+        for one in evaluated[:-1]:
+            for q, said in one.answers.items():
+                question = self.knowledge.questions[q]
+                chances = [self.table.chance(question, said.state, [f.id]) for f in mended]
+                explained = said.state != question.normal and max(chances, default=0) > self.knowledge.scales["proof_limit"]
+                if not explained and not question.complaint:
+                    out[q] = said
+        return {**out, **evaluated[-1].answers}
+
+    def _verified(self, now: Mapping[str, Said], before: list[_Evaluated]) -> bool:
+        """Whether everything that was complained of has been tried again and is normal, both ways, under load."""
+        wanted = {q for e in before for q, s in e.answers.items() if self._complained(q, s)}
+        wanted |= set(self.knowledge.scales["verify_always"])
+        for q in wanted:
+            question = self.knowledge.questions[q]
+            alike = [q, *question.same_as]
+            if not any(a in now and now[a].sure and now[a].state == self.knowledge.questions[a].normal for a in alike):
+                return False
+            if any(a in now and now[a].sure and now[a].state != self.knowledge.questions[a].normal for a in alike):
+                return False
+        if any(s.state != self.knowledge.questions[q].normal for q, s in now.items() if self.knowledge.questions[q].complaint):
+            return False
+        return any(
+            q in now and now[q].sure and now[q].state in states for q, states in self.knowledge.scales["verify_load"].items()
+        )
+
+    def _complained(self, question: str, said: Said) -> bool:
+        q = self.knowledge.questions[question]
+        return q.complaint and said.state != q.normal
+
+    def _weights(
+        self, answers: Mapping[str, Said], base: tuple[str, ...], after_repair: bool, ruled_out: Mapping[str, str]
+    ) -> tuple[tuple[Hypothesis, float], ...]:
+        """What is possible beside the faults already proved, weighed by every answer."""
+        told = [(self.knowledge.questions[q], s.state, s.blur) for q, s in answers.items() if not self.knowledge.questions[q].given]
+        if base or after_repair:
+            extra: list[Hypothesis] = [(), *((f,) for f in self.table.faults if f not in base), (OTHER,)]
+            sums = [self._beside(told, base, h) for h in extra]
+        else:
+            extra = list(self.table.hypotheses)
+            columns = [self.table.start, *(self.table.column(*t) for t in told)]
+            sums = [sum(c) for c in zip(*columns, strict=True)]
+        kept = [(h, s) for h, s in zip(extra, sums, strict=True) if not any(f in ruled_out for f in h)]
+        top = max(s for _, s in kept)
+        weights = [(h, math.exp((s - top) / UNIT)) for h, s in kept]
+        total = math.fsum(w for _, w in weights)
+        return tuple((h, w / total) for h, w in weights)
+
+    def _beside(self, told: list[tuple[object, str, str]], base: tuple[str, ...], more: Hypothesis) -> int:
+        weight = 0
+        for fault in more:
+            factor = self.knowledge.scales["second"]
+            if fault != OTHER and base:
+                factor = max(self.table.second_factor(fault, b) for b in base)
+            weight += round(math.log(self.table.prior_of(fault) * factor) * UNIT)
+        for question, state, blur in told:
+            chance = self.table.chance(question, state, (*base, *more), blur)  # type: ignore[arg-type]
+            weight += round(math.log(chance) * UNIT)
+        return weight
+
+    def _unexplained(self, weights: tuple[tuple[Hypothesis, float], ...], proved: Mapping[str, str]) -> bool:
+        if not proved:
+            return False
+        return dict(weights).get((), 0.0) < self.knowledge.scales["explained"]
+
+    def _suspects(
+        self,
+        weights: tuple[tuple[Hypothesis, float], ...],
+        proved: Mapping[str, str],
+        ruled_out: Mapping[str, str],
+        answers: Mapping[str, Said],
+    ) -> tuple[Suspect, ...]:
+        shares = shares_of(weights)
+        places = _six_places({k: shares.get(k, 0.0) for k in self._open_names(proved, ruled_out, weights)})
+        reasons = {f: self._reasons(f, answers) for f in places if f in self.knowledge.faults}
+        order = {f: i for i, f in enumerate((*self.table.faults, OTHER, NOTHING_MORE))}
+        first = [Suspect(f, 1.0, "proved", (rule,)) for f, rule in proved.items()]
+        middle = [
+            Suspect(f, p, "open", reasons.get(f, ())) for f, p in sorted(places.items(), key=lambda i: (-i[1], order[i[0]]))
+        ]
+        last = [Suspect(f, 0.0, "ruled_out", (why,)) for f, why in ruled_out.items()]
+        return (*sorted(first, key=lambda s: order[s.fault]), *middle, *last)
+
+    def _open_names(
+        self, proved: Mapping[str, str], ruled_out: Mapping[str, str], weights: tuple[tuple[Hypothesis, float], ...]
+    ) -> list[str]:
+        names = [f for f in self.table.faults if f not in proved and f not in ruled_out]
+        return [*names, OTHER, *([NOTHING_MORE] if weights and weights[0][0] == () else [])]
+
+    def _reasons(self, fault: str, answers: Mapping[str, Said]) -> tuple[str, ...]:
+        """The answers that speak for a fault, strongest first, at most three."""
+        gains = []
+        for q, said in answers.items():
+            question = self.knowledge.questions[q]
+            if question.given or said.state == question.normal:
+                continue
+            without = self.table.chance(question, said.state, (), said.blur)
+            gain = self.table.chance(question, said.state, (fault,), said.blur) / without
+            if gain > 2:
+                gains.append((-round(gain, 6), q))
+        return tuple(f"{q}.{answers[q].state}" for _, q in sorted(gains)[:3])
+
+
+@dataclass(frozen=True)
+class _Evaluated:
+    answers: Mapping[str, Said]
+    conclusions: tuple[Conclusion, ...]
+    conflicts: tuple[Conflict, ...]
+    doubtful: frozenset[str]
+
+
+def _proved(conclusions: tuple[Conclusion, ...]) -> dict[str, str]:
+    out: dict[str, str] = {}
+    for c in conclusions:
+        if c.proves:
+            out.setdefault(c.proves, c.rule)
+    return out
+
+
+def _carried(epochs: list[Epoch], evaluated: list[_Evaluated]) -> dict[str, str]:
+    """Faults proved before the last repair, frozen with their rules."""
+    out: dict[str, str] = {}
+    for one in evaluated[:-1]:
+        for fault, rule in _proved(one.conclusions).items():
+            out.setdefault(fault, rule)
+    return out
+
+
+def shares_of(weights: Iterable[tuple[Hypothesis, float]]) -> dict[str, float]:
+    """Each cause's share; a pair is shared between its two."""
+    parts: dict[str, list[float]] = {}
+    for hypothesis, weight in weights:
+        for fault in hypothesis or (NOTHING_MORE,):
+            parts.setdefault(fault, []).append(weight / max(1, len(hypothesis)))
+    return {f: math.fsum(w) for f, w in parts.items()}
+
+
+def _six_places(shares: Mapping[str, float]) -> dict[str, float]:
+    """Rounded to six places so that the sum is exactly one: the largest remainders are rounded up."""
+    total = math.fsum(shares.values()) or 1.0
+    scaled = {k: round(v / total * 10**6, 3) for k, v in shares.items()}
+    floors = {k: math.floor(v) for k, v in scaled.items()}
+    missing = 10**6 - sum(floors.values())
+    order = sorted(scaled, key=lambda k: (-round(scaled[k] - floors[k], 3), list(shares).index(k)))
+    for k in order[: max(0, missing)]:
+        floors[k] += 1
+    return {k: v / 10**6 for k, v in floors.items()}

@@ -1,0 +1,86 @@
+"""A repair ends an epoch: evidence before it is frozen, evidence after it verifies and explains what is left."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from assistant.diagnosis.seen import HISTORY, own_station
+from assistant.facts.model import Fact
+from assistant.knowledge import Knowledge
+
+Proofs = Callable[[list[Fact], list[Fact]], set[str]]
+"""Facts of one epoch, all facts → faults proved in it."""
+
+
+@dataclass(frozen=True)
+class Epoch:
+    """The facts told between two repairs."""
+
+    facts: list[Fact]
+
+
+def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tuple[list[Epoch], tuple[Fact, ...]]:
+    """Cut a case at its repairs.
+
+    A part replaced or repaired counts as done now when it stands in the verdict, or when it has been told
+    twice (the second time answers the question when it was done); a setting counts when it stands in the
+    verdict and its right state is told.
+
+    Args:
+        facts: The whole case, oldest first.
+        knowledge: The rule base.
+        proofs: Works out what an epoch proves.
+
+    Returns:
+        The epochs, and the repairs of which it must be asked whether they were done just now.
+    """
+    epochs: list[Epoch] = []
+    current: list[Fact] = []
+    proved: set[str] = set()
+    asked: list[Fact] = []
+    for fact in facts:
+        if not _may_end(fact, knowledge):
+            current.append(fact)
+            continue
+        standing = proved | proofs(current, facts)
+        told_before = [f for f in asked if _same_work(f, fact)]
+        if _ends(fact, standing, knowledge) or told_before:
+            asked = [f for f in asked if f not in told_before]
+            epochs.append(Epoch(current))
+            current, proved = [], standing
+        elif _is_work(fact):
+            asked.append(fact)
+        current.append(fact)
+    return [*epochs, Epoch(current)], tuple(asked)
+
+
+def _is_work(fact: Fact) -> bool:
+    return fact.what in ("replaced", "repaired") and fact.value is True
+
+
+def _same_work(a: Fact, b: Fact) -> bool:
+    return _is_work(b) and a.about == b.about and a.turn != b.turn
+
+
+def _may_end(fact: Fact, knowledge: Knowledge) -> bool:
+    if HISTORY in fact.while_ or not fact.certain:
+        return False
+    return _is_work(fact) or any(_puts_right(fact, f, knowledge) for f in knowledge.faults)
+
+
+def _puts_right(fact: Fact, fault: str, knowledge: Knowledge) -> bool:
+    return any(
+        (fact.about, fact.what, fact.value) == (s["about"], s["what"], s["value"]) for s in knowledge.faults[fault].put_right_by
+    )
+
+
+def _ends(fact: Fact, standing: set[str], knowledge: Knowledge) -> bool:
+    if not _is_work(fact):
+        return any(_puts_right(fact, f, knowledge) for f in standing)
+    about = own_station(fact.about, knowledge.words)
+    part = knowledge.words.parts.get(about, {}).get("of", about)
+    stations = knowledge.words.stations["part"]
+    if about.startswith(f"{stations}_"):
+        part = stations
+    return any(part == knowledge.faults[f].part or about == "repair" for f in standing)

@@ -1,0 +1,166 @@
+"""Forward chaining over named answers, on durable_rules.
+
+The library matches positive conditions exactly and has traps beside that path, so this module uses only
+that path: symbols, no numbers; no absence; one quiet host; one fresh session for each run, begun with a
+fact that a no-op rule matches and always deleted; our own ids; errors of actions collected here. A run is
+a function of the answers given to it, whatever their order.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from assistant.errors import EngineError
+from assistant.knowledge.model import Rule
+
+try:
+    from durable.engine import Host, MessageNotHandledException, MessageObservedException
+except ImportError as error:  # pragma: no cover - depends on how the library was built
+    raise EngineError(
+        "the rule engine durable_rules cannot be imported: its C part is missing or was built for another "
+        "Python. Install a C compiler and the Python headers, then install again as the README says "
+        "(on Python 3.13 with CPPFLAGS=-DPyEval_CallObject=PyObject_CallObject and --no-cache-dir)"
+    ) from error
+
+_RULESET = "springline"
+_FINDING = "finding"
+
+
+@dataclass(frozen=True, order=True)
+class Conclusion:
+    """One firing: what follows, by which rule, from which answers or findings."""
+
+    rule: str
+    proves: str
+    finding: str
+    used: tuple[tuple[str, str], ...]
+    """(question, state) of every answer used; findings stand as ('finding', name)."""
+
+
+class _QuietHost(Host):  # type: ignore[misc]
+    """A host without background threads: they steal actions."""
+
+    def _run(self) -> None:
+        """Start nothing."""
+
+
+class Engine:
+    """All rules of one rule base, registered once; `run` may be called any number of times."""
+
+    def __init__(self, rules: Mapping[str, Rule] | Iterable[Rule], firing_factor: int = 10) -> None:
+        """Validate and register the rules.
+
+        Raises:
+            EngineError: A rule has no condition, an empty alternative or no conclusion.
+        """
+        listed = list(rules.values()) if isinstance(rules, Mapping) else list(rules)
+        self._lock = threading.RLock()
+        self._runs = 0
+        self._limit = firing_factor * max(1, len(listed))
+        self._out: dict[str, list[Conclusion]] = {}
+        self._errors: dict[str, list[str]] = {}
+        definition: dict[str, Any] = {
+            "begin": {"all": [{"m": {"k": "begin"}}], "run": _nothing},
+        }
+        for rule in listed:
+            _check(rule)
+            if rule.id in definition:
+                raise EngineError(f"the rule {rule.id} stands twice")
+            definition[rule.id] = {"all": _antecedents(rule), "run": self._action(rule)}
+        self._host = _QuietHost()
+        try:
+            self._host.set_rulesets({_RULESET: definition})
+        except Exception as error:
+            raise EngineError(f"the rules cannot be registered: {error}") from error
+
+    def run(self, answers: Mapping[str, str]) -> tuple[Conclusion, ...]:
+        """Chain from certain answers to everything that follows.
+
+        Args:
+            answers: Question → named state; only certain answers whose set-up was reported.
+
+        Returns:
+            Every firing, sorted; the order of `answers` makes no difference.
+
+        Raises:
+            EngineError: An action failed or the firing limit was passed.
+        """
+        with self._lock:
+            self._runs += 1
+            sid = str(self._runs)
+            self._out[sid], self._errors[sid] = [], []
+            try:
+                self._host.assert_fact(_RULESET, {"k": "begin", "sid": sid, "id": "begin"})
+                for question in sorted(answers):
+                    self._tell({"k": question, "s": answers[question], "sid": sid, "id": f"answer {question}"})
+                self._raise_errors(sid)
+                return tuple(sorted(set(self._out[sid])))
+            finally:
+                self._host.delete_state(_RULESET, sid)
+                del self._out[sid], self._errors[sid]
+
+    def _tell(self, fact: dict[str, str]) -> None:
+        try:
+            self._host.assert_fact(_RULESET, fact)
+        except MessageNotHandledException:
+            pass  # no rule mentions this answer: that is normal
+
+    def _raise_errors(self, sid: str) -> None:
+        seen = self._errors[sid]
+        left = self._host.get_state(_RULESET, sid).get("exception")
+        if seen or left:
+            raise EngineError(f"a rule failed: {seen[0] if seen else left}")
+
+    def _action(self, rule: Rule) -> Callable[[Any], None]:
+        def act(c: Any) -> None:
+            sid = str(c.s.sid)
+            try:
+                self._fire(c, rule, sid)
+            except Exception as error:
+                self._errors[sid].append(f"{rule.id}: {error!r}")
+
+        return act
+
+    def _fire(self, c: Any, rule: Rule, sid: str) -> None:
+        if len(self._out[sid]) >= self._limit:
+            raise EngineError(f"more than {self._limit} firings: a rule feeds itself")
+        used = tuple(sorted((f["k"], f["s"]) for f in c._m.values()))
+        self._out[sid].append(conclude(rule, used))
+        if rule.finding:
+            try:
+                c.assert_fact({"k": _FINDING, "s": rule.finding, "id": f"finding {rule.finding}"})
+            except (MessageNotHandledException, MessageObservedException):
+                pass  # nobody needs it, or another rule has found it already
+
+
+def conclude(rule: Rule, used: tuple[tuple[str, str], ...]) -> Conclusion:
+    """What one firing of a rule says."""
+    return Conclusion(rule=rule.id, proves=rule.proves, finding=rule.finding, used=used)
+
+
+def _nothing(c: Any) -> None:
+    """The no-op that keeps the library's session alive until it is deleted."""
+
+
+def _check(rule: Rule) -> None:
+    if not rule.conditions or not all(rule.conditions.values()):
+        raise EngineError(f"the rule {rule.id} has a condition without a state")
+    if bool(rule.proves) == bool(rule.finding):
+        raise EngineError(f"the rule {rule.id} must either prove a fault or state a finding")
+
+
+def _antecedents(rule: Rule) -> list[dict[str, Any]]:
+    out: list[dict[str, Any]] = []
+    for question, states in rule.conditions.items():
+        if question == _FINDING:
+            # every finding named is needed
+            out += [{f"a{len(out) + i}": {"$and": [{"k": _FINDING}, {"s": s}]}} for i, s in enumerate(states)]
+        elif len(states) == 1:
+            out.append({f"a{len(out)}": {"$and": [{"k": question}, {"s": states[0]}]}})
+        else:
+            either = {"$or": [{"s": s} for s in states]}
+            out.append({f"a{len(out)}": {"$and": [{"k": question}, either]}})
+    return out

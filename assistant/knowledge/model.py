@@ -1,0 +1,214 @@
+"""The rule base as typed, frozen data."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
+
+Scale = Literal["never", "rarely", "half", "mostly", "surely"]
+
+
+class Strict(BaseModel):
+    """Base of all knowledge: nothing unknown, nothing changed later."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid", populate_by_name=True)
+
+
+def _several(value: Any) -> Any:
+    """A single word stands for a list of one."""
+    if isinstance(value, Mapping):
+        return {k: (v,) if isinstance(v, str) else tuple(v) for k, v in value.items()}
+    return value
+
+
+States = Annotated[Mapping[str, tuple[str, ...]], BeforeValidator(_several)]
+"""Question → states."""
+
+
+class Step(Strict):
+    """One set-up or restoration step, and the facts that report it."""
+
+    text: str
+    plain: str = ""
+    facts: tuple[Mapping[str, Any], ...] = ()
+
+
+class Answer(Strict):
+    """One pickable answer of a test."""
+
+    text: str
+    facts: tuple[Mapping[str, Any], ...] = ()
+
+
+class Fault(Strict):
+    """One way in which a part fails."""
+
+    id: str
+    name: str
+    plain: str
+    means: str
+    prior: float
+    prior_source: str
+    part: str = ""
+    only_if: States = Field(default_factory=dict)
+    """Boat data without which this fault cannot be: question → state."""
+    put_right_by: tuple[Mapping[str, Any], ...] = ()
+    """For a setting: the facts that put it right."""
+    repair: str
+    workshop: str = ""
+    """Set when no test on board proves it: the workshop test that does."""
+    leads_to: tuple[str, ...] = ()
+    """Faults that this one often brings with it."""
+    check_cause: str = ""
+    """What may have killed the part, to be checked after the repair."""
+
+
+class Repair(Strict):
+    """What puts a fault right."""
+
+    id: str
+    text: str
+    plain: str
+    parts: tuple[str, ...] = ()
+    tools: tuple[str, ...] = ()
+    cautions: tuple[str, ...] = ()
+    verify: tuple[str, ...]
+    source: str
+
+
+class Test(Strict):
+    """Something that the assistant can ask somebody to do."""
+
+    __test__ = False
+    id: str
+    text: str
+    plain: str
+    minutes: float
+    setup: tuple[Step, ...] = ()
+    restore: tuple[Step, ...] = ()
+    scenes: tuple[str, ...] = ()
+    """Set-up that is shared between tests, by circumstance; see `setup_minutes`."""
+    tools: tuple[str, ...] = ()
+    skill: Literal["anyone", "deckhand", "electrician"] = "anyone"
+    live: bool = False
+    """Meter or bridge on live power at the motor; not for an owner alone."""
+    runs_motor: bool = False
+    powered: bool = False
+    """A step that can spark: a run, a click, closing the isolator, pulling a live plug."""
+    only_if: States = Field(default_factory=dict)
+    not_if: States = Field(default_factory=dict)
+    needs_meter: bool = False
+    needs_clamp: bool = False
+    risks: tuple[str, ...] = ()
+    warns: tuple[str, ...] = ()
+    """Hazards of the next step that are raised with this test."""
+    only_after: States = Field(default_factory=dict)
+    """Asked for only when this question has one of these answers."""
+    only_after_any: tuple[str, ...] = ()
+    """Asked for only when one of these answers (`question.state`) stands."""
+    settles: tuple[str, ...] = ()
+    """Hazards whose block on other tests this one can lift."""
+    verify_text: str = ""
+    answers: tuple[Answer, ...]
+    own: bool = False
+    because: str
+    source: str
+
+
+class StateRule(Strict):
+    """How a value becomes this state: the first state of a question whose rule fits is taken."""
+
+    at_least: float | None = None
+    below: float | None = None
+    values: tuple[bool | str | float, ...] | None = None
+    words: str
+    """How the state reads in a sentence."""
+
+
+class Question(Strict):
+    """One thing that can be answered, in one scene, with named states; the first is normal."""
+
+    id: str
+    asks: str
+    about: str
+    what: str
+    scene: tuple[str, ...] = ()
+    not_while: tuple[str, ...] = ()
+    only_asked: tuple[str, ...] = ()
+    not_asked: tuple[str, ...] = ()
+    take: Literal["newest", "first", "later"] = "newest"
+    unit: Literal["plain", "nominal"] = "plain"
+    compute: str = ""
+    states: Mapping[str, StateRule]
+    tests: tuple[str, ...] = ()
+    needs: tuple[tuple[str, str, Any], ...] = ()
+    with_current: Literal["", "yes", "no"] = ""
+    """Whether the reading counts only with (or only without) a current known for the same attempt."""
+    when_setup: tuple[tuple[str, str, Any], ...] = ()
+    unless_setup: tuple[tuple[str, str, Any], ...] = ()
+    leak: float | None = None
+    says: Mapping[str, Mapping[str, tuple[str, ...]]] = Field(default_factory=dict)
+    """State → word of the scale → faults (groups already spelt out)."""
+    given: bool = False
+    """A description of the boat or a person; no fault makes it so."""
+    complaint: bool = False
+    """Part of what the person complains of; the repair is proved when it is normal again."""
+    same_as: tuple[str, ...] = ()
+    """Other questions whose normal state says the same after a repair."""
+    acquits: bool = True
+    because: str
+    source: str
+    place: str = ""
+
+    @property
+    def normal(self) -> str:
+        """The state of a sound boat."""
+        return next(iter(self.states))
+
+
+class Rule(Strict):
+    """Named states → a finding or a proof."""
+
+    id: str
+    conditions: Mapping[str, tuple[str, ...]]
+    """Question → states that satisfy it; key `finding` → names of findings, all needed."""
+    proves: str = ""
+    finding: str = ""
+    because: str
+    plain: str = ""
+    source: str
+    place: str = ""
+
+
+class Contradiction(Strict):
+    """Two states that cannot both be."""
+
+    id: str
+    conditions: Mapping[str, tuple[str, ...]]
+    text: str
+    settle: str
+    source: str
+
+
+class Hazard(Strict):
+    """A danger: what raises it, what it says, what clears it."""
+
+    id: str
+    level: Literal["danger", "warning", "caution", "notice"]
+    name: str
+    text: str
+    plain: str
+    clear_text: str
+    clear_facts: tuple[Mapping[str, Any], ...]
+    raised_when: tuple[tuple[Mapping[str, Any], ...], ...] = ()
+    cleared_when: tuple[tuple[Mapping[str, Any], ...], ...] = ()
+    cleared_same_part: tuple[Mapping[str, Any], ...] = ()
+    """Attributes and values that clear it when told of the very part that raised it."""
+    with_step: bool = False
+    stop_text: str = ""
+    stop_until: tuple[tuple[Mapping[str, Any], ...], ...] = ()
+    stop_facts: tuple[Mapping[str, Any], ...] = ()
+    standing: bool = True
+    source: str

@@ -1,0 +1,1 @@
+"""Reports on a recorded case, for the customer, the supplier and the next technician."""

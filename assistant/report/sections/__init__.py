@@ -1,0 +1,1 @@
+"""The sections of a report, each drawn from the journal alone."""

@@ -1,0 +1,138 @@
+"""The first screen, the settings, and the way in and out of the program."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from assistant.errors import JournalError
+from assistant.terminal.app import SpringlineApp
+from assistant.terminal.case_screen import CaseScreen
+from assistant.terminal.settings import Settings
+from assistant.terminal.start import Doors, OpenCase, Opened, StartScreen, cases_in
+
+from .fake_session import FakeSession
+from .stage import OPENING
+
+
+def shown(app: SpringlineApp) -> str:
+    strips = app.screen._compositor.render_strips()
+    return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in strips)
+
+
+def doors(*cases: OpenCase, broken: bool = False) -> Doors:
+    def go_on(path: Path) -> Opened:
+        if broken:
+            raise JournalError("line 3 of the journal has been changed")
+        return Opened(FakeSession(), title=path.stem, journal_path=path)
+
+    return Doors(
+        new_case=lambda: Opened(FakeSession([OPENING]), "new one"),
+        open_cases=lambda: cases,
+        go_on=go_on,
+        demos=[("A panel that stays dark", lambda: Opened(FakeSession(), "demo", script=[{"say": "dark"}]))],
+    )
+
+
+CASE = OpenCase("harbour launch [/red]", Path("/tmp/harbour.jsonl"), "2026-05-02 09:15")
+
+
+@pytest.mark.parametrize(
+    ("keys", "title"), [(["enter"], "new one"), (["down", "enter"], "harbour"), (["down", "down", "enter"], "demo")]
+)
+async def test_each_door_opens_its_case(keys: list[str], title: str) -> None:
+    app = SpringlineApp(doors=doors(CASE), settings=Settings())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        first = shown(app)
+        for piece in ("New case", "Go on with", "harbour launch [/red]", "2026-05-02 09:15", "A panel that stays dark", "Leave"):
+            assert piece in first
+        await pilot.press(*keys)
+        await pilot.pause()
+        assert isinstance(app.screen, CaseScreen)
+        assert title in shown(app)
+
+
+async def test_without_cases_and_demos_there_is_still_a_new_case() -> None:
+    app = SpringlineApp(doors=Doors(new_case=lambda: Opened(FakeSession())), settings=Settings())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert "Go on with" not in shown(app)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert isinstance(app.screen, CaseScreen)
+
+
+async def test_a_case_that_cannot_be_opened_says_why_and_stays() -> None:
+    app = SpringlineApp(doors=doors(CASE, broken=True), settings=Settings())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("down", "enter")
+        await pilot.pause()
+        assert isinstance(app.screen, StartScreen)
+        assert "cannot be opened: line 3 of the journal has been changed" in shown(app)
+
+
+@pytest.mark.parametrize("key", ["q", "escape"])
+async def test_leaving_from_the_first_screen(key: str) -> None:
+    app = SpringlineApp(doors=doors(), settings=Settings())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press(key)
+        await pilot.pause()
+        assert app._exit
+    assert app.last_words() == ""
+
+
+async def test_last_words_say_where_the_case_is() -> None:
+    app = SpringlineApp(Opened(FakeSession(), journal_path=Path("/somewhere/launch.jsonl")), settings=Settings())
+    async with app.run_test():
+        pass
+    assert "springline resume /somewhere/launch.jsonl" in app.last_words()
+
+
+def test_cases_of_a_folder_the_last_used_first(tmp_path: Path) -> None:
+    for age, name in enumerate(("new_launch", "old_ferry")):
+        path = tmp_path / f"{name}.jsonl"
+        path.write_text("")
+        os.utime(path, (2_000_000_000 - age * 1000,) * 2)
+    (tmp_path / "notes.txt").write_text("")
+    assert [case.title for case in cases_in(tmp_path)] == ["new launch", "old ferry"]
+    assert cases_in(tmp_path / "missing") == []
+
+
+@pytest.mark.parametrize("content", ["", "not json", "[1]", '{"theme": 5}', '{"theme": "no such"}', "\xff\xfe"])
+async def test_broken_settings_are_no_obstacle(tmp_path: Path, content: str) -> None:
+    file = tmp_path / "settings.json"
+    file.write_bytes(content.encode("latin-1"))
+    app = SpringlineApp(Opened(FakeSession()), settings=Settings.load(file))
+    async with app.run_test() as pilot:
+        await pilot.pause()
+        assert app.theme == "night"
+
+
+def test_settings_come_back(tmp_path: Path) -> None:
+    Settings(theme="day").save(tmp_path / "deep" / "settings.json")
+    assert Settings.load(tmp_path / "deep" / "settings.json") == Settings(theme="day")
+    (tmp_path / "file").write_text("")
+    Settings().save(tmp_path / "file" / "settings.json")
+
+
+def test_the_package_is_imported_without_the_screen_library() -> None:
+    code = "import sys, assistant.terminal; sys.exit('textual' in sys.modules)"
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
+
+
+def test_the_terminal_knows_only_the_session_contract() -> None:
+    code = (
+        "import sys, assistant.terminal.app;"
+        "bad = [m for m in sys.modules if m.startswith(('assistant.engine', 'assistant.diagnosis', 'assistant.planner',"
+        "'assistant.safety', 'assistant.language', 'assistant.knowledge', 'durable'))];"
+        "print(bad); sys.exit(bool(bad))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], check=False, capture_output=True, text=True)
+    assert done.returncode == 0, done.stdout
