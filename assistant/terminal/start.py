@@ -65,6 +65,12 @@ def cases_in(folder: Path) -> list[OpenCase]:
     ]
 
 
+class DoorList(WalkedList):
+    """What can be opened; nothing is typed here."""
+
+    own_keys = frozenset("q")
+
+
 class StartScreen(Screen[Opened | None]):
     """A short list to begin with."""
 
@@ -81,7 +87,7 @@ class StartScreen(Screen[Opened | None]):
         """Lay out the name, the list and the keys."""
         yield Static("Springline", markup=False, id="start-name")
         yield Static("finds what failed in a DC electric tunnel thruster", markup=False, id="start-line")
-        yield WalkedList(id="doors")
+        yield DoorList(id="doors")
         yield Static("↑ ↓ and Enter · q leaves", markup=False, id="start-keys")
 
     def on_mount(self) -> None:
@@ -100,8 +106,8 @@ class StartScreen(Screen[Opened | None]):
             self._rows[f"demo{place}"] = demo
             options.append(Option(f"  {one_line(name)}", id=f"demo{place}"))
         options.append(Option("Leave", id="leave"))
-        self.query_one(WalkedList).fill(options)
-        self.query_one(WalkedList).highlighted = 0
+        self.query_one(DoorList).fill(options)
+        self.query_one(DoorList).highlighted = 0
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Open what was chosen, or say why it cannot be opened."""

@@ -31,7 +31,11 @@ class FakeNames:
         return test_id.replace("_", " ")
 
     def fact(self, fact: Mapping[str, Any]) -> str:
-        value = {True: "yes", False: "no"}.get(fact["value"], fact["value"]) if isinstance(fact["value"], bool) else fact["value"]
+        value = (
+            {True: "yes", False: "no"}.get(fact["value"], fact["value"])
+            if isinstance(fact["value"], bool)
+            else fact["value"]
+        )
         unit = f" {fact['unit']}" if fact.get("unit") else ""
         scene = "".join(f", {_WHILE.get(name, name.replace('_', ' '))}" for name in fact.get("while", ()))
         return f"{fact['about'].replace('_', ' ')} {fact['what'].replace('_', ' ')} {value}{unit}{scene}"
@@ -97,7 +101,15 @@ def output(turn: int, **given: Any) -> Out:
 def fact(fact_id: str, about: str, what: str, value: Any, **more: Any) -> dict[str, Any]:
     """Return a fact as an output carries it."""
     scene = more.pop("scene", ())
-    return {"id": fact_id, "about": about, "what": what, "value": value, "while": list(scene), "words": "", "certain": True} | more
+    return {
+        "id": fact_id,
+        "about": about,
+        "what": what,
+        "value": value,
+        "while": list(scene),
+        "words": "",
+        "certain": True,
+    } | more
 
 
 def suspect(fault: str, probability: float, state: str = "open") -> dict[str, Any]:
@@ -106,7 +118,9 @@ def suspect(fault: str, probability: float, state: str = "open") -> dict[str, An
     return {"fault": fault, "part": part, "probability": probability, "state": state, "because": []}
 
 
-def hazard(name: str, level: str, text: str, cure: str, *facts: Mapping[str, Any], **more: Any) -> dict[str, Any]:
+def hazard(
+    name: str, level: str, text: str, cure: str, *facts: Mapping[str, Any], **more: Any
+) -> dict[str, Any]:
     """Return one live hazard."""
     return {
         "hazard": name,

@@ -31,7 +31,11 @@ def test_the_most_severe_comes_first() -> None:
 
 def test_every_level_has_a_mark_of_its_own() -> None:
     marks = [told([hazard]).split("DANGER")[0] for hazard in (MAY_START,)]
-    marks += [told([BRIDGE]).split("WARNING")[0], told([MOVES]).split("CAUTION")[0], told([NOTE]).split("NOTICE")[0]]
+    marks += [
+        told([BRIDGE]).split("WARNING")[0],
+        told([MOVES]).split("CAUTION")[0],
+        told([NOTE]).split("NOTICE")[0],
+    ]
     assert len({mark.strip() for mark in marks}) == 4
 
 
@@ -55,7 +59,9 @@ def test_what_does_not_fit_is_counted(height: int) -> None:
     assert full + counted == len(ALL_HAZARDS)
 
 
-@given(st.lists(st.sampled_from(ALL_HAZARDS), min_size=1, max_size=12), st.integers(24, 200), st.integers(3, 20))
+@given(
+    st.lists(st.sampled_from(ALL_HAZARDS), min_size=1, max_size=12), st.integers(24, 200), st.integers(3, 20)
+)
 def test_it_never_outgrows_its_room(hazards: list[dict[str, object]], width: int, height: int) -> None:
     lines = banner_lines(hazards, width, height)
     assert 1 <= len(lines) <= height

@@ -27,7 +27,9 @@ def test_a_correction_replaces_and_taking_it_back_brings_the_first_again() -> No
     case, first = fresh(), fact("f1", "supply", "voltage", 12.4, unit="V")
     case.take_in({"say": "x"}, output(1, understood=[first]), "x")
     turn = case.take_in(
-        {"say": "y"}, output(2, understood=[fact("f2", "supply", "voltage", 11.4, unit="V")], replaced=[first]), "y"
+        {"say": "y"},
+        output(2, understood=[fact("f2", "supply", "voltage", 11.4, unit="V")], replaced=[first]),
+        "y",
     )
     assert list(case.known) == ["f2"]
     assert "instead of: supply voltage 12.4 V" in turn.remarks
@@ -48,7 +50,9 @@ def test_the_trend_is_since_the_last_turn_that_told_something() -> None:
     assert [row.trend for row in case.suspects] == [0, 0]
     case.take_in({"say": "x"}, output(2, suspects=[suspect("a.x", 0.8), suspect("b.x", 0.2)]), "x")
     assert [row.trend for row in case.suspects] == [50, -50]
-    case.take_in({"ask": {"why": "a.x"}}, output(3, suspects=[suspect("a.x", 0.8), suspect("b.x", 0.2)]), "why")
+    case.take_in(
+        {"ask": {"why": "a.x"}}, output(3, suspects=[suspect("a.x", 0.8), suspect("b.x", 0.2)]), "why"
+    )
     assert [row.trend for row in case.suspects] == [50, -50]
     case.take_in({"say": "x"}, output(4, suspects=[suspect("a.x", 0.8), suspect("b.x", 0.2)]), "x")
     assert [row.trend for row in case.suspects] == [0, 0]
@@ -57,16 +61,31 @@ def test_the_trend_is_since_the_last_turn_that_told_something() -> None:
 def test_open_points_come_as_texts_ids_or_hazards() -> None:
     live = hazard("bridge_in_place", "warning", "A test wire is fitted.", "take it off")
     case = fresh()
-    points = [{"text": "Try it under load."}, {"hazard": "sense_lead_off"}, "bridge_in_place", "repair_unverified"]
+    points = [
+        {"text": "Try it under load."},
+        {"hazard": "sense_lead_off"},
+        "bridge_in_place",
+        "repair_unverified",
+    ]
     case.take_in({"say": "x"}, output(1, hazards=[live], may_close=points), "x")
-    assert case.open_points == ("Try it under load.", "sense lead off", "A test wire is fitted.", "repair unverified")
+    assert case.open_points == (
+        "Try it under load.",
+        "sense lead off",
+        "A test wire is fitted.",
+        "repair unverified",
+    )
     case.take_in({"say": "x"}, output(2), "x")
     assert case.open_points == ()
 
 
 def test_refusals_and_contradictions_are_sentences() -> None:
     case = fresh()
-    refused = [{"fact": {"about": "supply", "what": "voltage", "value": 1400, "unit": "V"}, "why": "no boat has that"}]
+    refused = [
+        {
+            "fact": {"about": "supply", "what": "voltage", "value": 1400, "unit": "V"},
+            "why": "no boat has that",
+        }
+    ]
     conflicts = [{"facts": ["f1", "f2"], "text": "Two readings differ.", "settle": "supply_voltage_at_rest"}]
     turn = case.take_in({"say": "x"}, output(1, refused=refused, conflicts=conflicts), "x")
     assert turn.remarks == (

@@ -28,9 +28,15 @@ async def test_a_line_is_understood_and_answered(stage: Stage) -> None:
         assert held.entry.text == ""
 
 
-@pytest.mark.parametrize("typed", ["[/red] [bold]x[/] [link=a", "\x1b[31mred\x07 \x1b]0;title\x07", "a\x00b", "100 % {x} \\[y]"])
+@pytest.mark.parametrize(
+    "typed", ["[/red] [bold]x[/] [link=a", "\x1b[31mred\x07 \x1b]0;title\x07", "a\x00b", "100 % {x} \\[y]"]
+)
 async def test_nothing_typed_is_markup_or_obeyed(stage: Stage, typed: str) -> None:
-    echo = {"reply": typed, "unclear": [{"words": typed, "question": typed}], "next": BRIDGE_TEST | {"text": typed, "why": typed}}
+    echo = {
+        "reply": typed,
+        "unclear": [{"words": typed, "question": typed}],
+        "next": BRIDGE_TEST | {"text": typed, "why": typed},
+    }
     async with stage(echo) as held:
         await held.say(typed)
         assert held.last_line == {"say": typed}
@@ -47,7 +53,9 @@ async def test_a_paste_of_many_lines_is_one_thing_said(stage: Stage) -> None:
         await held.pilot.pause()
         assert held.session.lines == []
         await held.press("enter")
-        assert [line["say"].splitlines() for line in held.session.lines] == [["panel lights", "no click", "12.4 V"]]
+        assert [line["say"].splitlines() for line in held.session.lines] == [
+            ["panel lights", "no click", "12.4 V"]
+        ]
 
 
 async def test_alt_enter_begins_a_new_line(stage: Stage) -> None:

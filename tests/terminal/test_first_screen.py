@@ -42,14 +42,22 @@ CASE = OpenCase("harbour launch [/red]", Path("/tmp/harbour.jsonl"), "2026-05-02
 
 
 @pytest.mark.parametrize(
-    ("keys", "title"), [(["enter"], "new one"), (["down", "enter"], "harbour"), (["down", "down", "enter"], "demo")]
+    ("keys", "title"),
+    [(["enter"], "new one"), (["down", "enter"], "harbour"), (["down", "down", "enter"], "demo")],
 )
 async def test_each_door_opens_its_case(keys: list[str], title: str) -> None:
     app = SpringlineApp(doors=doors(CASE), settings=Settings())
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         first = shown(app)
-        for piece in ("New case", "Go on with", "harbour launch [/red]", "2026-05-02 09:15", "A panel that stays dark", "Leave"):
+        for piece in (
+            "New case",
+            "Go on with",
+            "harbour launch [/red]",
+            "2026-05-02 09:15",
+            "A panel that stays dark",
+            "Leave",
+        ):
             assert piece in first
         await pilot.press(*keys)
         await pilot.pause()
@@ -89,7 +97,9 @@ async def test_leaving_from_the_first_screen(key: str) -> None:
 
 
 async def test_last_words_say_where_the_case_is() -> None:
-    app = SpringlineApp(Opened(FakeSession(), journal_path=Path("/somewhere/launch.jsonl")), settings=Settings())
+    app = SpringlineApp(
+        Opened(FakeSession(), journal_path=Path("/somewhere/launch.jsonl")), settings=Settings()
+    )
     async with app.run_test():
         pass
     assert "springline resume /somewhere/launch.jsonl" in app.last_words()
@@ -105,7 +115,9 @@ def test_cases_of_a_folder_the_last_used_first(tmp_path: Path) -> None:
     assert cases_in(tmp_path / "missing") == []
 
 
-@pytest.mark.parametrize("content", ["", "not json", "[1]", '{"theme": 5}', '{"theme": "no such"}', "\xff\xfe"])
+@pytest.mark.parametrize(
+    "content", ["", "not json", "[1]", '{"theme": 5}', '{"theme": "no such"}', "\xff\xfe"]
+)
 async def test_broken_settings_are_no_obstacle(tmp_path: Path, content: str) -> None:
     file = tmp_path / "settings.json"
     file.write_bytes(content.encode("latin-1"))
@@ -130,8 +142,8 @@ def test_the_package_is_imported_without_the_screen_library() -> None:
 def test_the_terminal_knows_only_the_session_contract() -> None:
     code = (
         "import sys, assistant.terminal.app;"
-        "bad = [m for m in sys.modules if m.startswith(('assistant.engine', 'assistant.diagnosis', 'assistant.planner',"
-        "'assistant.safety', 'assistant.language', 'assistant.knowledge', 'durable'))];"
+        "bad = [m for m in sys.modules if m.startswith(('assistant.engine', 'assistant.diagnosis',"
+        "'assistant.planner', 'assistant.safety', 'assistant.language', 'assistant.knowledge', 'durable'))];"
         "print(bad); sys.exit(bool(bad))"
     )
     done = subprocess.run([sys.executable, "-c", code], check=False, capture_output=True, text=True)

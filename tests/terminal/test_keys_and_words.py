@@ -59,7 +59,9 @@ async def test_answers_by_number_typed(stage: Stage) -> None:
     async with stage(OPENING, AFTER) as held:
         await held.say(SAID)
         await held.say("1")
-        assert held.last_line == {"answer": {"test": "command_bridge", "facts": BRIDGE_TEST["answers"][0]["facts"]}}
+        assert held.last_line == {
+            "answer": {"test": "command_bridge", "facts": BRIDGE_TEST["answers"][0]["facts"]}
+        }
         assert "command bridge: Runs both ways" in held.shown()
 
 
@@ -290,7 +292,9 @@ async def opened(held: object) -> bool:
     return "Before the case can be closed" in held.shown()  # type: ignore[attr-defined]
 
 
-@pytest.mark.parametrize(("words", "name"), [("theme light", "day"), ("theme mono", "grey"), ("colours contrast", "contrast")])
+@pytest.mark.parametrize(
+    ("words", "name"), [("theme light", "day"), ("theme mono", "grey"), ("colours contrast", "contrast")]
+)
 async def test_colours_by_word_are_remembered(stage: Stage, words: str, name: str) -> None:
     async with stage() as held:
         await held.say(words)

@@ -79,7 +79,9 @@ def test_why_asks_about_the_leading_cause_when_nothing_is_asked() -> None:
     assert line_for(read("why"), case(AFTER | {"next": None})) == {"ask": {"why": "panel.dead"}}
 
 
-@pytest.mark.parametrize("typed", ["why contactor no output", "why 3", "why contactor.no_output", "why Contactor: No Output?"])
+@pytest.mark.parametrize(
+    "typed", ["why contactor no output", "why 3", "why contactor.no_output", "why Contactor: No Output?"]
+)
 def test_a_cause_is_found_by_number_name_and_id(typed: str) -> None:
     assert line_for(read(typed), case(OPENING)) == {"ask": {"why": "contactor.no_output"}}
 
@@ -120,9 +122,14 @@ def test_undo_goes_further_back_each_time_and_redo_comes_forward_again() -> None
     assert made.known == {}
 
     again = line_for(read("redo"), made)
-    assert {"about": "supply", "what": "voltage", "value": 12.4, "unit": "V", "while": ["at_rest"]} in again["facts"]
+    assert {"about": "supply", "what": "voltage", "value": 12.4, "unit": "V", "while": ["at_rest"]} in again[
+        "facts"
+    ]
     assert {"about": "contactor", "what": "clicks", "value": False, "certain": False} in again["facts"]
-    retold = [fact("f7", "panel", "lights", True), fact("f8", "supply", "voltage", 12.4, unit="V", scene=["at_rest"])]
+    retold = [
+        fact("f7", "panel", "lights", True),
+        fact("f8", "supply", "voltage", 12.4, unit="V", scene=["at_rest"]),
+    ]
     made.take_in(again, output(5, understood=retold), "redo", move="redo")
     assert line_for(read("undo"), made) == {"take_back": ["f7", "f8"]}
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import threading
+
 import pytest
 
 from assistant.errors import LineError
@@ -25,10 +27,27 @@ SIZES = [(80, 24), (120, 40), (200, 60), (60, 15)]
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("theme", ["night", "day", "grey", "contrast"])
-async def test_the_banner_is_on_every_screen_whatever_is_done(stage: Stage, size: tuple[int, int], theme: str) -> None:
+async def test_the_banner_is_on_every_screen_whatever_is_done(
+    stage: Stage, size: tuple[int, int], theme: str
+) -> None:
     async with stage(OPENING | {"hazards": [MAY_START]}, size=size, theme=theme) as held:
         await held.say(SAID)
-        keys = ["escape", "f1", "escape", "f2", "escape", "f3", "f4", "f5", "f6", "f8", "end", "escape", "pageup", "pageup"]
+        keys = [
+            "escape",
+            "f1",
+            "escape",
+            "f2",
+            "escape",
+            "f3",
+            "f4",
+            "f5",
+            "f6",
+            "f8",
+            "end",
+            "escape",
+            "pageup",
+            "pageup",
+        ]
         for key in keys:
             await held.press(key)
             first = held.shown().splitlines()[0]
@@ -61,9 +80,11 @@ async def test_the_banner_goes_when_the_hazard_goes(stage: Stage) -> None:
 
 
 async def test_a_hazard_raised_while_another_screen_is_open_is_shown_there(stage: Stage) -> None:
-    async with stage(OPENING | {"hazards": [MAY_START]}) as held:
+    gate = threading.Event()
+    async with stage(OPENING | {"hazards": [MAY_START]}, gate=gate) as held:
         held.entry.fill(SAID)
         await held.pilot.press("enter", "f8")
+        gate.set()
         await held.settle()
         assert held.app.screen is not held.screen
         assert "!!! DANGER" in held.shown().splitlines()[0]
@@ -84,7 +105,9 @@ async def test_stop_takes_the_screen_until_the_fact_that_ends_it(stage: Stage, s
 
 
 async def test_stop_can_be_answered_by_typing_and_says_what_it_took(stage: Stage) -> None:
-    async with stage(STOP, STOP | {"reply": "It still runs: isolator off first."}, {"reply": "Good."}) as held:
+    async with stage(
+        STOP, STOP | {"reply": "It still runs: isolator off first."}, {"reply": "Good."}
+    ) as held:
         await held.say("it is running by itself")
         await held.say("what now?")
         assert "It still runs: isolator off first." in held.shown()
@@ -103,9 +126,12 @@ async def test_stop_tells_a_line_that_cannot_be_taken(stage: Stage) -> None:
 
 
 async def test_stop_comes_to_the_front_from_any_screen(stage: Stage) -> None:
-    async with stage(STOP) as held:
+    gate = threading.Event()
+    async with stage(STOP, gate=gate) as held:
         held.entry.fill("it is running by itself")
         await held.pilot.press("enter", "f1")
+        assert held.app.screen is not held.screen
+        gate.set()
         await held.settle()
         assert held.app.screen is held.screen
         assert "STOP" in held.shown()
