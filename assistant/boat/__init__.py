@@ -1,4 +1,4 @@
 """A simulated boat: the whole supply and control circuit, its faults, and a person with a meter in it.
 
-What the boat is made of, what each fault changes and how each test is carried out stands in `rules/boat.yaml`.
+What the boat is made of, what each fault changes and how each test is carried out: `rules/boat.yaml`.
 """

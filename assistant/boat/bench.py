@@ -68,7 +68,14 @@ def complaint(boat: Boat) -> list[FactDict]:
     scenes = boat_data()["complaint"]
     if not boat.state.position:
         scenes = [scene for scene in scenes if scene["with"] != "power_up"]
-    out = [fact for scene in scenes for fact in Scene(boat, scene, memory).play()]
+    out: list[FactDict] = []
+    for scene in scenes:
+        told = list(Scene(boat, scene, memory).play())
+        out += told
+        if scene["with"] == "power_up" and told:
+            boat.power_off()
+            out.append(fact_of("isolator", "position", ON_OFF[False]))
+            break
     for about, what, value, *rest in boat.damage.told:
         out.append(fact_of(about, what, value, tuple(rest[0]) if rest else ()))
     return out
@@ -92,8 +99,10 @@ def prepare(boat: Boat, setup: dict[str, Any]) -> Iterator[FactDict]:
     if wanted.pop("plugs", False):
         wanted = dict.fromkeys(("panels", *boat_data()["plugs"]), True) | wanted
     power, locked = wanted.pop("power", None), wanted.pop("locked", False)
+    if wanted.pop("as_found", False):
+        power = True
     changes = list(_changes(boat, wanted))
-    if changes and boat.state.position:
+    if changes:
         yield from _switch(boat, False)
     for name, about, together in changes:
         if name is not None:
@@ -156,9 +165,8 @@ class Scene:
         """The facts of this scene."""
         for about, what, sound in self.scene.get("look", ()):
             yield fact_of(about, what, self.boat.damage.signs.get((about, what), sound))
-        if self.kind in ("power_on", "power_off") and self.memory.get("found_off"):
-            if self.kind == "power_on":
-                return
+        if self.kind == "power_on" and self.memory.get("found_off"):
+            return
         if self.scene.get("each"):
             yield from self._each()
         elif self.scene.get("ways") or self.scene.get("best"):
@@ -169,11 +177,15 @@ class Scene:
             yield from self._once()
 
     def _once(self) -> Iterator[FactDict]:
+        if self.kind == "power_on":
+            self.boat.power_off()
         closed_before = self.boat.moment().logic.isolator
         if self.kind == "power_off":
             if not self.boat.state.position:
                 self.memory["found_off"] = True
             self.boat.power_off()
+            if self.scene.get("tell"):
+                yield fact_of("isolator", "position", ON_OFF[False])
         elif self.kind in ("power_on", "power_up"):
             self.boat.power_on()
         elif self.kind == "wake_up":
@@ -181,7 +193,7 @@ class Scene:
         moment = self.boat.moment()
         sights = Sights(self.boat, moment, closed_before=closed_before)
         yield from self._read(sights, self._while(moment))
-        if self.kind == "power_up" and self.memory.get("quiet") is None and self._moves(moment):
+        if self.kind == "power_up" and self._moves(moment):
             self.boat.run(None)
 
     def _each(self) -> Iterator[FactDict]:
@@ -204,7 +216,9 @@ class Scene:
             moment, before, after = self._try(way)
             tried[way] = moment
             set_up += before + after
-        best = max(ways(), key=lambda way: (abs(self.boat.amps("lug_positive", tried[way])), way == ways()[0]))
+        best = max(
+            ways(), key=lambda way: (abs(self.boat.amps("lug_positive", tried[way])), way == ways()[0])
+        )
         yield from [fact for fact in set_up if fact["what"] == "fitted"][:1]
         sights = Sights(self.boat, tried[best], tried, station=self.scene.get("station", 1))
         yield from self._read(sights, tuple(self.scene.get("while", ())))
@@ -242,13 +256,17 @@ class Scene:
     def _while(self, moment: Moment, way: str = "") -> tuple[str, ...]:
         """The circumstances; nothing is at rest while the motor runs by itself."""
         names = [name.format(way=way) for name in self.scene.get("while", ())]
-        warmth = "motor_hot" if self.boat.state.temperature > boat_data()["thermal"]["just_run"] else "motor_cold"
+        warmth = (
+            "motor_hot" if self.boat.state.temperature > boat_data()["thermal"]["just_run"] else "motor_cold"
+        )
         names = [warmth if name == "@warmth" else name for name in names]
         if "at_rest" in names and self._moves(moment):
             names = ["under_load" if name == "at_rest" else name for name in names]
         return tuple(names)
 
-    def _read(self, sights: Sights, while_: tuple[str, ...], way: str = "", station: int = 0) -> Iterator[FactDict]:
+    def _read(
+        self, sights: Sights, while_: tuple[str, ...], way: str = "", station: int = 0
+    ) -> Iterator[FactDict]:
         if self.kind == "rest" and self._moves(sights.moment) and "at_rest" in self.scene.get("while", ()):
             yield fact_of("thruster", "runs_by_itself", "right_now")
         for read in self.scene.get("reads", ()):

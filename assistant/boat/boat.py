@@ -27,7 +27,9 @@ MEASURING_VOLT = 0.3
 class Boat:
     """One boat, its faults, and the person aboard with a meter."""
 
-    def __init__(self, spec: Spec, faults: Sequence[str] = (), seed: int = 0, *, perfect_meter: bool = False) -> None:
+    def __init__(
+        self, spec: Spec, faults: Sequence[str] = (), seed: int = 0, *, perfect_meter: bool = False
+    ) -> None:
         """Build a sound boat, then give her the faults.
 
         Args:
@@ -40,12 +42,8 @@ class Boat:
             ValueError: A fault that this kind of boat cannot have.
         """
         self.spec, self.seed = spec, seed
-        self.chance = Random(f"boat {seed}")
-        self.plant: Plant = build(spec, self.chance)
-        self.damage = Damage()
-        for fault in faults:
-            inflict(fault, self.plant, self.damage, self.chance)
-        self.meter = Meter(Random(f"meter {seed}"), perfect=perfect_meter)
+        self.plant, self.damage = _make(spec, faults, seed)
+        self.meter: Meter = Meter(Random(f"meter {seed}"), perfect=perfect_meter)
         self.state = State(_all_plugged(spec))
         self.state.temperature = boat_data()["thermal"]["ambient"]
         self.seconds = 0.0
@@ -99,7 +97,7 @@ class Boat:
     # ------------------------------------------------------------ what can be done to it
 
     def plug(self, name: str, together: bool) -> None:
-        """Plug something in or pull it: `control_unit`, `harness`, `sense_lead`, `thermal_switch`, `panel_1` …
+        """Plug something in or pull it: `control_unit`, `harness`, `sense_lead`, `panel_1` and so on.
 
         Raises:
             ValueError: Nothing of that name has a plug.
@@ -126,7 +124,8 @@ class Boat:
     def power_on(self) -> Moment:
         """Put the isolator to on."""
         self.state.locked = False
-        self.plant.flags.pop("isolator_left_off", None)
+        if self.plant.flags.pop("isolator_left_off", False):
+            self._cured("power_on")
         return control.power_on(self.plant, self.state)
 
     def power_off(self, *, locked: bool = False) -> Moment:
@@ -138,7 +137,19 @@ class Boat:
     def wake_up(self) -> None:
         """Switch a station on the right way, whatever kept it asleep."""
         for n in range(1, self.spec.stations + 1):
-            self.plant.flags.pop(f"panel_{n}_asleep", None)
+            if self.plant.flags.pop(f"panel_{n}_asleep", False):
+                self._cured("wake_up")
+
+    def repair(self, part: str) -> None:
+        """Replace a part, or set it right: everything that was wrong with it is gone.
+
+        Args:
+            part: A subject of the vocabulary; its faults are those named after it.
+        """
+        left = [fault for fault in self.damage.faults if not fault.startswith(f"{part}.")]
+        self.plant, self.damage = _make(self.spec, left, self.seed)
+        if self.state.position:
+            self.power_on()
 
     def wait(self, seconds: float) -> None:
         """Let time pass: the motor cools."""
@@ -154,17 +165,14 @@ class Boat:
         return control.rest(self.plant, self.state)
 
     def run(self, command: Command, seconds: float | None = None) -> Moment:
-        """Ask for a run (or, with None, let bridges do it) and bear what follows: heat, a fuse, a tired panel.
+        """Ask for a run (or, with None, let bridges do it) and bear what follows: heat, a fuse.
 
         Args:
             command: Station and way.
             seconds: How long; a short test run by default.
         """
         self._by_chance()
-        if command is None:
-            found = control.attempt(self.plant, self.state, None)
-        else:
-            found = control.attempt(self.plant, self.state, command)
+        found = control.attempt(self.plant, self.state, command)
         self._bear(found, boat_data()["attempt_seconds"] if seconds is None else seconds)
         self.state.open_now = frozenset()
         return found
@@ -189,7 +197,7 @@ class Boat:
     # ------------------------------------------------------------ what follows
 
     def _by_chance(self) -> None:
-        """Settle which loose elements happen to be open at this attempt; the first attempt always meets one."""
+        """Settle which loose elements are open at this attempt; the first attempt always meets one."""
         self._tries += 1
         chance = Random(f"now and then {self.seed} {self._tries}")
         loose = self.damage.now_and_then
@@ -201,7 +209,9 @@ class Boat:
         duty = usual_duty()
         load = abs(found.turning.armature_amps) / self.spec.rated_current
         final = boat_data()["thermal"]["ambient"] + duty.final_rise * load**2
-        self.state.temperature = temperature_after(seconds, self.state.temperature, final, duty.cooling_constant)
+        self.state.temperature = temperature_after(
+            seconds, self.state.temperature, final, duty.cooling_constant
+        )
         self.seconds += seconds
         self.run_seconds += seconds if found.turning.speed else 0.0
         self._switch_thermal()
@@ -213,14 +223,29 @@ class Boat:
                 self._suffer("fuse_opens")
 
     def _suffer(self, consequence: str) -> None:
-        change(boat_data()["consequences"][consequence], self.plant, self.damage, self.chance)
+        change(boat_data()["consequences"][consequence], self.plant, self.damage, Random(consequence))
+
+    def _cured(self, how: str) -> None:
+        cured = boat_data()["cured_by"][how]
+        self.damage.faults = [fault for fault in self.damage.faults if fault != cured]
 
     def _switch_thermal(self) -> None:
         rule, state = boat_data()["thermal"], self.state
         if state.temperature >= rule["trips"]:
             state.thermal_open = True
-        elif state.temperature <= rule["closes_again"]:
+        elif state.temperature <= rule["closes_again"] and state.thermal_open:
             state.thermal_open = False
+            self._cured("cooled")
+
+
+def _make(spec: Spec, faults: Sequence[str], seed: int) -> tuple[Plant, Damage]:
+    """A boat with these faults; each draws its own chances, whatever stands beside it."""
+    plant, damage = build(spec, Random(f"boat {seed}")), Damage()
+    for fault in faults:
+        if fault in damage.faults:
+            continue
+        inflict(fault, plant, damage, Random(f"fault {fault} {seed}"))
+    return plant, damage
 
 
 def _all_plugged(spec: Spec) -> dict[str, bool]:

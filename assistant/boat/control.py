@@ -102,10 +102,18 @@ class Deciding:
         """Voltage between two nodes; 0 where one is not on this boat."""
         return self.volts.get(plus, 0.0) - self.volts.get(minus, 0.0)
 
+    def stations(self) -> range:
+        """Numbers of the stations."""
+        return range(1, self.plant.spec.stations + 1)
+
     def decide(self, command: Command, gone_dark: frozenset[int]) -> Logic:
         """What follows from these voltages."""
-        lit = frozenset(n for n in range(1, self.plant.spec.stations + 1) if n not in gone_dark and self.lights(n))
-        asks = frozenset((n, way) for n in range(1, self.plant.spec.stations + 1) for way in ways() if self.asks(n, way, lit, command))  # fmt: skip
+        lit = frozenset(
+            n for n in range(1, self.plant.spec.stations + 1) if n not in gone_dark and self.lights(n)
+        )
+        asks = frozenset(
+            (n, way) for n in self.stations() for way in ways() if self.asks(n, way, lit, command)
+        )
         return Logic(self.isolator(), lit, asks, self.drives(), self.relays())
 
     def isolator(self) -> bool:
@@ -137,7 +145,11 @@ class Deciding:
     def unit_alive(self) -> bool:
         """Whether the control unit has what it needs to think."""
         needed = self.limit["unit_gives_up" if self.before.drives else "unit_works"]
-        return self.state.plugged["control_unit"] and not self.plant.flag("unit_dead") and self.unit_volts >= needed
+        return (
+            self.state.plugged["control_unit"]
+            and not self.plant.flag("unit_dead")
+            and self.unit_volts >= needed
+        )
 
     def seen(self) -> set[str]:
         """Run signals that the control unit sees."""
@@ -168,6 +180,8 @@ class Deciding:
 
     def pulls(self, way: str) -> bool:
         """Whether a coil pulls in, or holds what it had."""
+        if self.plant.elements[f"coil_{way}"].ohms is None:
+            return False
         needed = self.limit["coil_lets_go" if way in self.before.relays else "coil_pulls_in"]
         return abs(self.across("coil_common", f"coil_{way}_end")) >= needed
 
@@ -182,8 +196,9 @@ def rest(plant: Plant, state: State) -> Moment:
 
 
 def attempt(plant: Plant, state: State, command: Command) -> Moment:
-    """A run asked for at a station, from rest."""
-    return _agree(plant, state, command, rest(plant, state).logic)
+    """A run asked for at a station, from rest; with no command, what test wires make of it."""
+    before = rest(plant, state)
+    return before if command is None else _agree(plant, state, command, before.logic)
 
 
 def power_on(plant: Plant, state: State) -> Moment:
@@ -210,7 +225,7 @@ def _agree(plant: Plant, state: State, command: Command, logic: Logic) -> Moment
         clicked |= decided.relays - logic.relays - {way for way in ways() if plant.flag(f"{way}_stuck_in")}
         if decided == logic:
             if not held:
-                return replace(now, clicked=clicked, gone_dark=gone_dark, turning=_shown(now, at_work, command))
+                return replace(now, clicked=clicked, gone_dark=gone_dark, turning=_shown(now, at_work))
             held = False
             continue
         if (decided, held) in met and at_work is not None and logic.relays != decided.relays:
@@ -219,15 +234,19 @@ def _agree(plant: Plant, state: State, command: Command, logic: Logic) -> Moment
         held = held or bool(decided.relays - logic.relays)
         logic = decided
     last = at_work or now
-    standing = Turning(0.0, last.turning.armature_amps, 0.0, last.volts)
-    return replace(last, turning=standing, chatters=True, clicked=clicked, gone_dark=gone_dark)
+    return replace(last, turning=_standing(last.turning), chatters=True, clicked=clicked, gone_dark=gone_dark)
 
 
-def _shown(now: Moment, at_work: Moment | None, command: Command) -> Turning:
+def _shown(now: Moment, at_work: Moment | None) -> Turning:
     """What the meters show: a supply that lets the relay fall out shows the instant before."""
-    if at_work is None or command is None or now.logic.relays:
+    if at_work is None or now.logic.relays:
         return now.turning
-    return Turning(0.0, at_work.turning.armature_amps, 0.0, at_work.volts)
+    return _standing(at_work.turning)
+
+
+def _standing(turning: Turning) -> Turning:
+    """The same electricity with the shaft standing."""
+    return replace(turning, speed=0.0)
 
 
 def _with_gaps(plant: Plant, state: State) -> Plant:

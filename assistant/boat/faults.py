@@ -68,8 +68,9 @@ def inflict(fault: str, plant: Plant, damage: Damage, chance: Random) -> None:
 
 def change(form: dict[str, Any], plant: Plant, damage: Damage, chance: Random) -> None:
     """Carry out the parameter changes of one form of a fault, or of a consequence."""
+    scale = plant.spec.scale if form.get("scaled") else 1.0
     for name, value in form.get("set", {}).items():
-        plant.elements[name].ohms = None if value == "open" else float(draw(value, chance))
+        plant.elements[name].ohms = None if value == "open" else float(draw(value, chance)) * scale
     for name, value in form.get("short", {}).items():
         plant.elements[name].ohms = float(draw(value, chance))
     for name, value in form.get("times", {}).items():

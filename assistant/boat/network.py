@@ -2,8 +2,8 @@
 
 Nodes are eliminated one by one, each star replaced by its mesh. Conductances are only ever added and
 divided, never subtracted, so a 10 µΩ joint beside a 10 MΩ meter costs no accuracy (Grassmann, Taksar and
-Heyman, 1985, use the same trick on Markov chains). Every node carries a meter to ground, as a real
-floating wire would carry some leakage: no node is ever undefined.
+Heyman, 1985, use the same trick on Markov chains). Every node leaks a little to ground, as a real
+floating wire does: no node is ever undefined.
 """
 
 from __future__ import annotations
@@ -13,6 +13,9 @@ from dataclasses import dataclass
 
 GROUND = "bat_neg"
 METER_OHMS = 1e7
+"""Of a common hand-held meter."""
+LEAK_OHMS = 1e9
+"""From every node to ground: damp, dirt, capacitors."""
 
 
 @dataclass(frozen=True)
@@ -29,17 +32,19 @@ class Resistor:
     def __post_init__(self) -> None:
         """Refuse what has no place in a nodal matrix."""
         if not self.ohms > 0:
-            raise ValueError(f"The element {self.name} must have a resistance above zero, not {self.ohms:g} ohm.")
+            raise ValueError(
+                f"The element {self.name} must have a resistance above zero, not {self.ohms:g} ohm."
+            )
 
 
-def solve(elements: Iterable[Resistor], meter_ohms: float = METER_OHMS) -> dict[str, float]:
+def solve(elements: Iterable[Resistor], leak_ohms: float = LEAK_OHMS) -> dict[str, float]:
     """Voltage of every node against ground, V.
 
     Args:
         elements: Resistors and sources.
-        meter_ohms: Resistance from every node to ground.
+        leak_ohms: Resistance from every node to ground.
     """
-    links, injected = _assemble(elements, 1.0 / meter_ohms)
+    links, injected = _assemble(elements, 1.0 / leak_ohms)
     order: list[tuple[str, dict[str, float], float, float]] = []
     left = set(links) - {GROUND}
     while left:
@@ -58,7 +63,9 @@ def solve(elements: Iterable[Resistor], meter_ohms: float = METER_OHMS) -> dict[
     return volts
 
 
-def _assemble(elements: Iterable[Resistor], leak: float) -> tuple[dict[str, dict[str, float]], dict[str, float]]:
+def _assemble(
+    elements: Iterable[Resistor], leak: float
+) -> tuple[dict[str, dict[str, float]], dict[str, float]]:
     links: dict[str, dict[str, float]] = {GROUND: {}}
     injected: dict[str, float] = {GROUND: 0.0}
     for item in elements:
@@ -75,7 +82,9 @@ def _assemble(elements: Iterable[Resistor], leak: float) -> tuple[dict[str, dict
     return links, injected
 
 
-def _star_to_mesh(node: str, star: dict[str, float], total: float, links: dict[str, dict[str, float]]) -> None:
+def _star_to_mesh(
+    node: str, star: dict[str, float], total: float, links: dict[str, dict[str, float]]
+) -> None:
     arms = list(star.items())
     for other, _ in arms:
         links[other].pop(node, None)
@@ -87,5 +96,14 @@ def _star_to_mesh(node: str, star: dict[str, float], total: float, links: dict[s
 
 
 def current(element: Resistor, volts: dict[str, float]) -> float:
-    """Current through an element from its plus to its minus end, A (a source that feeds gives a negative one)."""
+    """Current through an element from its plus to its minus end, A (negative where a source feeds)."""
     return (volts[element.plus] - volts[element.minus] - element.volts) / element.ohms
+
+
+def meter_volts(elements: Iterable[Resistor], plus: str, minus: str) -> float:
+    """What a hand-held meter across two nodes shows, its own current included, V.
+
+    A node that is not in the network reads as a wire that hangs free.
+    """
+    volts = solve([*elements, Resistor("meter", plus, minus, METER_OHMS)])
+    return volts[plus] - volts[minus]

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from assistant.boat.control import Moment, ways
 from assistant.boat.data import boat_data
+from assistant.boat.network import meter_volts
 
 if TYPE_CHECKING:
     from assistant.boat.boat import Boat
@@ -122,7 +123,7 @@ class Sights:
     def volts(self, nodes: list[str], way: str) -> float:
         """A voltage between two nodes as the meter shows it, V."""
         plus, minus = self._nodes(nodes, way)
-        return self.boat.meter.volts(self.moment.volts.get(plus, 0.0) - self.moment.volts.get(minus, 0.0))
+        return self.boat.meter.volts(meter_volts(self.moment.turning.network, plus, minus))
 
     def ohms(self, nodes: list[str], way: str) -> float:
         """True resistance between two nodes, power off, ohm."""

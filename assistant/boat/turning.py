@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from assistant.boat.data import boat_data
-from assistant.boat.network import current, solve
+from assistant.boat.network import Resistor, current, solve
 from assistant.boat.plant import ARMATURE, Plant
 
 FASTEST = 6.0
@@ -21,6 +21,7 @@ class Turning:
     """Relative to rated, with its sign: positive to port."""
     armature_amps: float
     emf: float
+    network: tuple[Resistor, ...]
     volts: dict[str, float]
     """Of every node."""
 
@@ -43,20 +44,21 @@ def settle(plant: Plant, states: set[str], *, held: bool = False) -> Turning:
         states: What conducts.
         held: The first instant of a start: the shaft stands still.
     """
-    standing = solve(plant.resistors(states))
+    still = tuple(plant.resistors(states))
+    standing = solve(still)
     supply = _seen_by_armature(plant, states, standing)
     if held or supply is None or plant.flag("seized"):
         amps = supply.volts / supply.ohms if supply else 0.0
-        return Turning(0.0, amps, 0.0, standing)
+        return Turning(0.0, amps, 0.0, still, standing)
     speed = _balance(lambda w: _torque(plant, supply, w) - _load(plant, w))
     if speed <= 0.0:
-        return Turning(0.0, supply.volts / supply.ohms, 0.0, standing)
+        return Turning(0.0, supply.volts / supply.ohms, 0.0, still, standing)
     amps = _amps(plant, supply, speed)
     emf = (abs(supply.volts) - amps * supply.ohms) * (1 if supply.volts > 0 else -1)
     way = (1 if supply.volts > 0 else -1) * (1 if supply.field_share >= 0 else -1)
     way *= -1 if plant.flag("turns_the_wrong_way") else 1
-    volts = solve(plant.resistors(states, emf))
-    return Turning(speed * way, amps, emf, volts)
+    network = tuple(plant.resistors(states, emf))
+    return Turning(speed * way, amps, emf, network, solve(network))
 
 
 def _seen_by_armature(plant: Plant, states: set[str], standing: dict[str, float]) -> _Supply | None:
@@ -72,7 +74,7 @@ def _seen_by_armature(plant: Plant, states: set[str], standing: dict[str, float]
     return _Supply(at_rest * ohms, ohms, _field_share(plant, resistors, standing))
 
 
-def _field_share(plant: Plant, resistors: dict[str, object], standing: dict[str, float]) -> float:
+def _field_share(plant: Plant, resistors: Mapping[str, object], standing: dict[str, float]) -> float:
     """Port less starboard field current over their sum: 1 or -1 with one field fed, 0 with both alike."""
     fields = boat_data()["motors"][plant.spec.motor].get("fields")
     if not fields:
