@@ -66,7 +66,7 @@ def _summary(group: Sequence[Draft], trial: Trial) -> Draft:
     return Draft(
         first.about, first.what, _choice(ran, loose, trial, first.what), min(d.start for d in group),
         max(d.end for d in group), tuple(ran), False, first.way, set(first.scene),
-        all(d.certain for d in group), None, all(d.weak for d in group) or not ran and loose is True,
+        all(d.certain for d in group), None, not ran and loose is True and all(d.weak for d in group),
         spread or loose is False, any(d.answers for d in group),
     )  # fmt: skip
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from assistant.language.meanings import Scene, Side
-from assistant.language.phrases import Entry
+from assistant.language.phrases import Entry, Match
 from assistant.language.spelling import guess
 from assistant.language.tokens import Token, tokenise
 from assistant.language.units import NumberReader, Quantity
@@ -122,13 +122,24 @@ def find_items(text: str, words: Words) -> list[Item]:
     light = [w.text in words.light for w in written]
     while at < len(written):
         found = words.net.longest(names, light, at)
-        if found is None:
+        if found is None or _overtaken(words, names, light, at, found):
             items.append(_plain(written[at]))
             at += 1
             continue
         items.append(_item(written, at, found.end, found.entries))
         at = found.end
     return items
+
+
+def _overtaken(
+    words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, found: Match
+) -> bool:
+    """Whether a longer phrase starts inside this one and goes beyond it."""
+    for place in range(at + 1, found.end):
+        other = words.net.longest(names, light, place)
+        if other is not None and other.end > found.end and other.used > found.used:
+            return True
+    return False
 
 
 def _plain(word: Written) -> Item:

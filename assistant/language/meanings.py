@@ -52,6 +52,12 @@ class PartName:
     """A name of one or several subjects; none means something that is not the thruster's."""
 
     about: tuple[str, ...]
+    negates: bool = False
+    """True when the name says that what follows is not so (`neither panel`)."""
+    end: str | None = None
+    """The end of a test wire that it names, if it is one."""
+    plug: str | None = None
+    """The part that is plugged in with it, where that is another one."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +119,12 @@ class Saying:
     own: bool = False
     """True when it is said of its own subject whatever part is named beside it."""
     setup: bool = False
+    particle: bool = False
+    """True when it says something only where no noun follows (`the switch is on`, not `on the studs`)."""
+    without_scene: bool = False
+    """True when it means this only while no circumstance is named beside it."""
+    near: bool = False
+    """True when it is said of a part only if that was just named."""
     negates: bool = False
     """True when it turns round a state that follows it in the same piece."""
 
@@ -156,6 +168,15 @@ class Measure:
     factor: float = 1.0
     largest: float | None = None
     smallest: float | None = None
+    here: bool = False
+    """True when the subject must stand in the same piece."""
+    allowed: tuple[float, ...] = ()
+    asked: bool = False
+    """True when it counts only as the answer to a test that asks for this attribute."""
+    gives: str | None = None
+    """The subject that the figure is really about."""
+    anywhere: bool = False
+    """True when the words beside the figure may stand in another piece of the sentence."""
 
 
 def _limit(row: Mapping[str, Any], name: str) -> float | None:
@@ -180,6 +201,11 @@ def compile_measures(spec: Sequence[Mapping[str, Any]], groups: Mapping[str, Seq
                 float(row.get("factor", 1)),
                 _limit(row, "to"),
                 _limit(row, "from"),
+                bool(row.get("here")),
+                tuple(float(v) for v in str(row.get("allowed") or "").split()),
+                bool(row.get("asked")),
+                row.get("gives"),
+                bool(row.get("anywhere")),
             )
         )
     return tuple(out)
@@ -199,6 +225,9 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         place,
         bool(spec.get("own")),
         bool(spec.get("setup")),
+        bool(spec.get("particle")),
+        bool(spec.get("without_scene")),
+        bool(spec.get("near")),
         bool(spec.get("negates")),
     )
 
@@ -271,6 +300,8 @@ class Trial:
     split: Mapping[str, Mapping[str, Mapping[str, bool]]] = field(default_factory=dict)
     reports: Mapping[tuple[str, str, Value], str] = field(default_factory=dict)
     attributes: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
+    single: frozenset[str] = frozenset()
+    """Attributes with choices that are no directions: their `no` is a value, not a denial."""
 
 
 def read_trial(settings: Mapping[str, Any], observations: Mapping[str, Any]) -> Trial:
@@ -286,4 +317,6 @@ def read_trial(settings: Mapping[str, Any], observations: Mapping[str, Any]) -> 
     return Trial(
         ways, tuple(observations["circumstances"]), observations.get("split_by_direction") or {}, reports,
         observations["attributes"],
+        frozenset(a for a, spec in observations["attributes"].items() if "choice" in spec)
+        - frozenset(observations.get("split_by_direction") or {}),
     )  # fmt: skip

@@ -29,6 +29,7 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     sentences = split(find_items(text, words))
     set_moods(sentences)
     talk = Talk(text, heard, words)
+    talk.figures = sum(i.sort in ("number", "range") for s in sentences for p in s.pieces for i in p.items)
     for sentence in sentences:
         talk.sentence(sentence)
     return talk.reading()

@@ -74,6 +74,9 @@ class Talk:
         self.sentence_start = 0
         self.carried_not = False
         self.doubt_next = False
+        self.figures = 0
+        self.age = 9
+        self.cues: set[str] = set()
 
     # ------------------------------------------------------------------ sentences
     def sentence(self, sentence: Sentence) -> None:
@@ -84,6 +87,7 @@ class Talk:
         self.elsewhere = False
         if self._to_assistant(sentence):
             return
+        self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if _is_cue(i)}
         last_fact_piece = -1
         for number, piece in enumerate(sentence.pieces):
             before = len(self.drafts)
@@ -134,7 +138,8 @@ class Talk:
             elif item.sort == "side" and at not in used:
                 self._side(view, at, item)
             elif item.sort == "scene" or (item.scene is not None and self._beside(items, at)):
-                self._scene(view, at, item)
+                if not (at and items[at - 1].sort == "part" and not items[at - 1].data.about):
+                    self._scene(view, at, item)
             elif item.sort == "mark" and item.data.name.startswith("cue_"):
                 view.cues.add(item.data.name[4:])
         view.named.sort(key=lambda n: n.at)
@@ -238,11 +243,11 @@ class Talk:
         nots: list[Item] = []
         made = 0
         for at, item in enumerate(piece.items):
-            if item.sort == "mark" and item.data.name == "not":
+            if self._is_not(item):
                 nots.append(item)
                 consumed_not = False
             elif item.sort == "state":
-                if item.scene is not None and self._beside(piece.items, at):
+                if (item.scene is not None and self._beside(piece.items, at)) or self._hanging(piece, at):
                     continue
                 if any(s.negates for s in item.data) and self._later_state(piece, at):
                     nots.append(item)
@@ -271,12 +276,27 @@ class Talk:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
         if view.named and view.named[-1].about:
             self.subject, self.subject_here = view.named[-1].about, True
+            self.age = 0
+        self.age += 1
         if view.has_scene and (view.scene_first or not made):
             self.forward = set(view.scene)
             self.forward_way, self.forward_sides = view.way, view.scene_sides
 
+    def _is_not(self, item: Item) -> bool:
+        if item.sort == "part":
+            return bool(item.data.negates)
+        return item.sort == "mark" and item.data.name == "not"
+
+    def _hanging(self, piece: Piece, at: int) -> bool:
+        """A particle (`on`, `off`, `in`) before a noun is a preposition and says nothing."""
+        item = piece.items[at]
+        if not all(s.particle for s in item.data):
+            return False
+        after = piece.items[at + 1 : at + 2]
+        return bool(after) and after[0].sort in ("part", "family", "word", "side", "number", "range")
+
     def _later_state(self, piece: Piece, at: int) -> bool:
-        return any(i.sort == "state" for i in piece.items[at + 1 :])
+        return any(i.sort == "state" and not self._hanging(piece, at + 1 + n) for n, i in enumerate(piece.items[at + 1 :]))
 
     def _not_after(self, piece: Piece, at: int) -> bool:
         """`lights: none`, `clicks no`: a negation that stands alone behind its state."""
@@ -351,7 +371,7 @@ class Talk:
                 continue
             if barred and origin not in ("here", "after"):
                 break
-            found = self._fits(sayings, group, origin)
+            found = self._fits(view, sayings, group, origin)
             if found is not None:
                 return (*found, origin)
         for saying in sayings:
@@ -359,14 +379,26 @@ class Talk:
                 return saying, self._default(saying), "default"
         return None
 
-    def _fits(self, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
+    def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
+        if view.has_scene:
+            sayings = tuple(s for s in sayings if not s.without_scene)
         for exact in (True, False):
             for saying in sayings:
                 about = self._special(saying, group, origin)
-                fits = tuple(g for g in about if _knows(saying, g, exact))
-                if fits:
+                fits = tuple(g for g in about if _knows(saying, g, exact) and self._sayable(saying, g))
+                if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
                     return saying, fits
         return None
+
+    def _sayable(self, saying: Saying, about: str) -> bool:
+        """Whether any claim of it can become a fact here; some words count only for the test that asks for them."""
+        trial = self.words.trial
+        for what, value in _sense(saying, about):
+            if what in trial.attributes or "." in what or _base(about) == "motor":
+                return True
+            if self.answer is not None and (what, value) in self.answer.instead:
+                return True
+        return False
 
     def _special(self, saying: Saying, group: Group, origin: str) -> Group:
         """Some words answer the test of another part (`clicks` after a coil test are the coils')."""
@@ -396,12 +428,13 @@ class Talk:
                 what, value = denied[0]
             elif isinstance(value, bool):
                 value = not value
-            elif value in ("yes", "no") and what in self.words.trial.split:
+            elif value in ("yes", "no") and what not in self.words.trial.single:
                 value = "no" if value == "yes" else "yes"
             else:
                 self._question("negation", item, saying.hazard)
                 return
         about, what, value = self._as_asked(about, what, value)
+        about = self._plug(view, about, what)
         if what not in self.words.trial.attributes:
             return
         if what in self.words.trial.split and value in ("yes", "no"):
@@ -414,6 +447,13 @@ class Talk:
             self.setup.add(scene)
             opposite = scene.replace("_off", "_on") if scene.endswith("_off") else scene.replace("_on", "_off")
             self.setup.discard(opposite) if opposite != scene else None
+
+    def _plug(self, view: View, about: str, what: str) -> str:
+        """A plug that goes by the name of its part is that part's when it is pulled or put back."""
+        if what != "plugged":
+            return about
+        plugs = [n.item.data.plug for n in view.named if n.item.sort == "part" and about in n.about]
+        return next((p for p in plugs if p), about)
 
     def _as_asked(self, about: str, what: str, value: Value) -> tuple[str, str, Value]:
         """Redirect a claim to another subject, and read it the way the test just asked wants it."""
@@ -476,7 +516,8 @@ class Talk:
             for name in answer.while_:
                 if not (draft.scene & load and name in load):
                     draft.scene.add(name)
-            way = way or answer.way or ""
+            if "at_rest" not in draft.scene:
+                way = way or answer.way or ""
         takers = _set(settings, "takers")
         if draft.what in takers:
             self._dress(draft, self.setup, "", ())
@@ -589,14 +630,11 @@ class Talk:
         return self.answer.about if self.answer is not None and self.answer.family is not None else ()
 
     def _next_of_pair(self, view: View, what: str, group: Group) -> Group:
-        """Two bare figures answer for the two of a pair in turn; a single one is not known which."""
-        bare = [i for p in self._all_pieces for i in p.items if i.sort in ("number", "range")] if hasattr(self, "_all_pieces") else []
-        given = {d.about for d in self.drafts if d.what == what}
-        if given and group[1] not in given:
-            return (group[1],)
-        if len(bare) == 1 or not bare:
+        """Two bare figures answer for the two of a pair in turn."""
+        if self.figures != 2:
             return group
-        return (group[0],)
+        given = {d.about for d in self.drafts if d.what == what}
+        return (group[1],) if given and group[1] not in given else (group[0],)
 
     def _measured(self, view: View, at: int, quantity: Quantity) -> tuple[Group, str, float] | None:
         groups = list(self._number_groups(view, at))
@@ -604,16 +642,21 @@ class Talk:
         if count and self._counts(view, at):
             return None
         for measure in self.words.measures:
-            if not _unit_fits(measure, quantity) or not set(measure.cue) <= view.cues:
+            cues = self.cues if measure.anywhere else view.cues
+            if not _unit_fits(measure, quantity) or not set(measure.cue) <= cues:
                 continue
             figure = quantity.value * measure.factor
             if measure.largest is not None and figure > measure.largest:
                 continue
             if measure.smallest is not None and figure < measure.smallest:
                 continue
+            if measure.allowed and figure not in measure.allowed:
+                continue
+            if measure.asked and (self.answer is None or self.answer.number != measure.what):
+                continue
             found = self._measure_subject(measure, groups, view)
             if found is not None:
-                return found, measure.what, measure.factor
+                return (measure.gives,) if measure.gives else found, measure.what, measure.factor
         return None
 
     def _measure_subject(self, measure: Measure, groups: list[tuple[str, Group]], view: View) -> Group | None:
@@ -628,7 +671,7 @@ class Talk:
                 if measure.what != self.answer.number:
                     continue
             fits = tuple(g for g in group if _base(g) in measure.about)
-            if fits:
+            if fits and not (measure.here and origin not in ("here", "asked")):
                 return fits
             if origin in ("here",) and measure.default is None:
                 return None
@@ -677,12 +720,28 @@ class Talk:
             self.bare.append(("no", nots[0]))
         no = negated or bool(piece.marks("no"))
         yes = bool(piece.marks("yes"))
+        if view.sides and not view.named and not view.only and not yes and self._add_sides(view, no):
+            return
         if view.sides and not view.named and self._side_claim(view, no, yes):
             return
         if (view.named or view.sides) and (no or yes or piece.marks("same")) and self.last:
             self._repeat(view, no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _add_sides(self, view: View, no: bool) -> bool:
+        """Sides that come after a claim (`…, either way`) belong to it; `…, not port` after one is a contrast."""
+        if len(self.drafts) == self.sentence_start:
+            return False
+        last = self.drafts[-1]
+        if last.what not in self.words.trial.split:
+            return no and (isinstance(last.value, float | int) or _sided(last.about, self.words.families))
+        if no or last.sides:
+            return False
+        if len(self._view_sides(view)) < 2 and not view.piece.opener == "comma":
+            return False
+        last.sides = self._view_sides(view)
+        return True
 
     def _repeat(self, view: View, no: bool) -> None:
         """`… but the other one doesn't`: the last claim again, of what is named now."""
@@ -806,6 +865,10 @@ class Talk:
             d for n, d in enumerate(drafts)
             if d.what in gathers or last[(d.about, d.what, frozenset(d.scene))] == n
         ]  # fmt: skip
+
+
+def _is_cue(item: Item) -> bool:
+    return item.sort == "mark" and item.data.name.startswith("cue_")
 
 
 def _next_to(items: Sequence[Item], one: Item, other: Item) -> bool:

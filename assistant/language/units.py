@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from assistant.language.tokens import Token
+from assistant.language.tokens import Token, fold
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +49,11 @@ class Units:
     link: frozenset[str] = frozenset()
     single: frozenset[str] = frozenset()
     suffix: frozenset[str] = frozenset()
+    articles: frozenset[str] = frozenset()
+    article_units: frozenset[str] = frozenset()
+    careful: frozenset[str] = frozenset()
+    """Units that are also ordinary words: they count when glued to the figure or followed by no noun."""
+    careful_after: frozenset[str] = frozenset()
     joints: dict[str, str] = field(default_factory=dict)
     gauge: dict[str, float] = field(default_factory=dict)
     gauge_unit: str = "mm2"
@@ -63,7 +68,7 @@ def compile_units(units: Mapping[str, Any], numbers: Mapping[str, Any], observat
         unit = Unit(row["unit"], float(row.get("factor", 1)), float(row.get("offset", 0)))
         for spelling in str(row.get("exact") or "").split():
             out.exact[spelling] = unit
-        for spelling in str(row.get("say") or "").split("|"):
+        for spelling in fold(str(row.get("say") or "")).split("|"):
             key = tuple(spelling.split())
             if key:
                 out.spelled[key] = unit
@@ -79,6 +84,10 @@ def compile_units(units: Mapping[str, Any], numbers: Mapping[str, Any], observat
                 store[tuple(phrase.split())] = float(value)
     out.link = frozenset((numbers.get("link") or "").split())
     out.single = frozenset((numbers.get("only_with_unit") or "").split())
+    out.articles = frozenset((numbers.get("articles") or "").split())
+    out.article_units = frozenset((numbers.get("article_units") or "").split())
+    out.careful = frozenset((numbers.get("careful") or "").split())
+    out.careful_after = frozenset((numbers.get("careful_after") or "").split())
     out.suffix = frozenset((numbers.get("suffix") or "").split())
     out.joints = {j: u for u, spelled in (numbers.get("joints") or {}).items() for j in spelled.split()}
     gauge = observations.get("gauge") or {}
@@ -194,6 +203,8 @@ class NumberReader:
         found = self._finish(place, value, None, after, decimal, False)
         if found and word in self.units.single and found[0].unit is None and after == place + 1:
             return None
+        if found and word in self.units.articles and found[0].unit not in self.units.article_units:
+            return None
         return found
 
     def _part(self, place: int, part: tuple[float, int]) -> tuple[Quantity, int] | None:
@@ -217,7 +228,7 @@ class NumberReader:
             elif word == "-" and after + 1 < len(self.tokens) and self.tokens[after + 1].text in self.units.ones:
                 after += 1
                 continue
-            elif word in self.units.ones and word not in self.units.single | self.units.link:
+            elif word in self.units.ones and word not in self.units.articles | self.units.link:
                 step = self.units.ones[word]
                 if last >= 20 and last % 10 == 0 and step < 10:
                     value += step
@@ -268,9 +279,17 @@ class NumberReader:
         if raw in self.units.exact:
             return self.units.exact[raw], place + 1
         key = (self.tokens[place].text,)
-        if key in self.units.spelled:
+        if key in self.units.spelled and not self._doubtful(place):
             return self.units.spelled[key], place + 1
         return None
+
+    def _doubtful(self, place: int) -> bool:
+        """Whether a word that may be a unit (`in`, `a`) is more likely an ordinary word here."""
+        token = self.tokens[place]
+        if token.text not in self.units.careful or token.glued or place + 1 == len(self.tokens):
+            return False
+        after = self.tokens[place + 1]
+        return after.sort == "word" and after.text not in self.units.careful_after
 
     def _finish(
         self, place: int, value: float, unit: Unit | None, after: int, decimal: bool, digits: bool, *, doubt: bool = False

@@ -59,6 +59,8 @@ class Words:
             return self.forms[word]
         if word in self.base:
             return (word,)
+        if word.endswith("'s") and len(word) > 2:
+            return self.canonical(word[:-2])
         for ending, instead in self.endings:
             if word.endswith(ending) and len(word) > len(ending) + 1:
                 stem = word[: len(word) - len(ending)]
@@ -156,9 +158,14 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
     for about, say in (raw.get("names") or {}).items():
         yield str(say), Entry("part", PartName((about,)), 2)
     for say_about in raw.get("several") or []:
-        yield say_about["say"], Entry("part", PartName(tuple(say_about["about"].split())), 2)
+        about = tuple((say_about.get("about") or "").split())
+        name = PartName(about, bool(say_about.get("negates")), say_about.get("end"), say_about.get("plug"))
+        yield say_about["say"], Entry("part", name, int(say_about.get("rank", 2)))
     for say in raw.get("elsewhere") or []:
         yield say, Entry("part", PartName(()), 3)
+    for spec in raw.get("ends") or []:
+        end = PartName(tuple((spec.get("about") or "").split()), end=spec["end"])
+        yield spec["say"], Entry("part", end, 3)
     for name, spec in (raw.get("families") or {}).items():
         family = Family(name, spec["port"], spec["starboard"], bool(spec.get("alone_both")), spec.get("alone"))
         words.families[name] = family
