@@ -1,4 +1,4 @@
-"""The commands that read a record: replay, audit, key.
+"""The commands that read a record: replay, audit, report, key.
 
 `add_parsers` hangs them onto the main command; each parser carries its handler as `run`, which takes the
 parsed arguments and returns the exit status.
@@ -12,20 +12,25 @@ import os
 import sys
 from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, cast
 
 from assistant.audit.bench import desk_for, fresh_session, today_desk
 from assistant.audit.judge import Audit, Wish
+from assistant.audit.knowledge_names import KnowledgeNames
 from assistant.audit.names import SafeNames
 from assistant.audit.replay import Step, replay
 from assistant.audit.told import EXIT, LIMITS, audit_data, audit_lines
 from assistant.audit.transcript import heading, turn_lines
 from assistant.audit.tree import journals, judge_all
-from assistant.errors import JournalError
+from assistant.errors import JournalError, KnowledgeError
 from assistant.journal import Checked, check, read_bytes
 from assistant.journal.resume import header_of
 from assistant.journal.signing import new_key, public_key, sign, signed_path
 from assistant.journal.turn import turns
+from assistant.knowledge.base import load
+from assistant.report.build import TITLES, build
+from assistant.report.case import case_of
+from assistant.report.forms import FORMS, Form, form_of, write_whole, written
 
 if TYPE_CHECKING:
     SubParsers = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -35,6 +40,7 @@ def add_parsers(subparsers: SubParsers) -> None:
     """Hang the commands of the record onto the main command."""
     _add_replay(subparsers)
     _add_audit(subparsers)
+    _add_report(subparsers)
     _add_key(subparsers)
 
 
@@ -63,6 +69,17 @@ def _add_audit(subparsers: SubParsers) -> None:
     one.add_argument("--gap", type=float, default=60.0, metavar="MINUTES", help="longest pause not noted")
     one.add_argument("--jobs", type=int, default=os.cpu_count() or 1, metavar="N", help="processes for many")
     one.set_defaults(run=run_audit)
+
+
+def _add_report(subparsers: SubParsers) -> None:
+    one = subparsers.add_parser("report", help="write a report on a recorded case, from its journal alone")
+    one.add_argument("file", metavar="FILE", help="the journal")
+    one.add_argument(
+        "--for", dest="reader", choices=sorted(TITLES), default="customer", help="who is to read it"
+    )
+    one.add_argument("--as", dest="form", choices=FORMS, help="by default as the name of the output says")
+    one.add_argument("--output", metavar="OUT", help="the file to write; by default Markdown on the screen")
+    one.set_defaults(run=run_report)
 
 
 def _add_key(subparsers: SubParsers) -> None:
@@ -145,6 +162,39 @@ def run_audit(args: argparse.Namespace) -> int:
 def _print_audit(audit: Audit, as_json: bool) -> None:
     text = json.dumps(audit_data(audit), ensure_ascii=True) if as_json else "\n".join(audit_lines(audit))
     print(text, flush=True)
+
+
+def run_report(args: argparse.Namespace) -> int:
+    """`springline report`: 0 when the report was written; it warns of a journal that is not whole.
+
+    Raises:
+        JournalError: The journal cannot be read, or the report cannot be written.
+    """
+    checked = check(read_bytes(args.file))
+    broken = _tell_problems(checked)
+    names, order = _words(args.reader)
+    data = written(build(case_of(checked, names, order), args.reader), _form(args))
+    if args.output is None:
+        sys.stdout.buffer.write(data)
+        sys.stdout.buffer.flush()
+    else:
+        write_whole(Path(args.output), data)
+    return 1 if broken else 0
+
+
+def _form(args: argparse.Namespace) -> Form:
+    if args.form is not None:
+        return cast("Form", args.form)
+    return form_of(args.output or "")
+
+
+def _words(reader: str) -> tuple[SafeNames, tuple[str, ...]]:
+    """Names and the order of parts from the rules of today; ids spelt as words where there are none."""
+    try:
+        knowledge = load()
+    except KnowledgeError:
+        return SafeNames(), ()
+    return SafeNames(KnowledgeNames(knowledge, plain=reader == "customer")), tuple(knowledge.words.parts)
 
 
 def run_key_new(args: argparse.Namespace) -> int:

@@ -9,6 +9,7 @@ from typing import Any
 
 from assistant.audit.editions import find_edition
 from assistant.audit.judge import Desk
+from assistant.audit.knowledge_names import KnowledgeNames
 from assistant.audit.lore import RuleBaseLore
 from assistant.audit.names import SafeNames
 from assistant.audit.replay import Session
@@ -37,7 +38,7 @@ def desk_for(header: Mapping[str, Any], folder: Path) -> Desk:
         SpringlineError: The rules cannot be read.
     """
     knowledge, edition = _rules(str(header.get("rules")), folder)
-    names = SafeNames(getattr(fresh_session(header, knowledge), "names", None))
+    names = SafeNames(KnowledgeNames(knowledge))
     return Desk(lambda recorded: fresh_session(recorded, knowledge), RuleBaseLore(knowledge), names, edition)
 
 
@@ -54,5 +55,5 @@ def today_desk(header: Mapping[str, Any], folder: Path) -> Desk:
     """The desk with the rules of today, whatever the journal was recorded with."""
     knowledge = load()
     edition = "day" if header.get("rules") == knowledge.fingerprint else "today"
-    names = SafeNames(getattr(fresh_session(header, knowledge), "names", None))
+    names = SafeNames(KnowledgeNames(knowledge))
     return Desk(lambda recorded: fresh_session(recorded, knowledge), RuleBaseLore(knowledge), names, edition)

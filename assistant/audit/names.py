@@ -44,6 +44,10 @@ class PlainNames:
     hazard = part
     test = part
 
+    def rule(self, rule_id: str) -> str:
+        """A rule's id as words."""
+        return rule_id.replace("_", " ")
+
     def fact(self, fact: FactData) -> str:
         """Subject, attribute, value, unit and circumstances."""
         value = fact.get("value")
@@ -84,6 +88,10 @@ class SafeNames:
     def test(self, test_id: str) -> str:
         """A test's name."""
         return self._named("test", str(test_id))
+
+    def rule(self, rule_id: str) -> str:
+        """What a rule says, where the names tell it."""
+        return self._named("rule", str(rule_id))
 
     def fact(self, fact: FactData) -> str:
         """A fact as a phrase."""

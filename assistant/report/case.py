@@ -23,6 +23,11 @@ class Told:
     gone: Turn | None = None
 
     @property
+    def taken_back(self) -> bool:
+        """Whether the speaker withdrew it: it never was so."""
+        return self.gone is not None and str(self.fact.get("id")) in self.gone.taken_back
+
+    @property
     def is_number(self) -> bool:
         """Whether it is a reading with a number."""
         value = self.fact.get("value")

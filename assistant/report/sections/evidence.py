@@ -8,7 +8,7 @@ from assistant.audit.record import gone_by
 from assistant.journal.turn import Turn, mapping, texts
 from assistant.report.case import Case, Told
 from assistant.report.document import Block, Heading, Literal, Paragraph, Path, Points, Table
-from assistant.report.sections.phrases import fate, phrase, sureness
+from assistant.report.sections.phrases import fate, phrase, sureness, when
 
 CAUTION = (
     "Local codes, the manual of the unit and the judgement of a licensed professional come first, before "
@@ -28,21 +28,31 @@ def readings(case: Case) -> Iterator[Block]:
     yield Heading("Readings")
     yield Table(("turn", "reading", "sure", "later"), tuple(rows))
     for around in ("at_rest", "under_load"):
-        stations = _along(case, around)
-        if len(stations) > 1:
-            yield Path(f"Along the path, {around.replace('_', ' ')}", stations)
+        for stage, told in _stages(case):
+            stations = _along(case, told, around)
+            if len(stations) > 1:
+                yield Path(f"Along the path, {around.replace('_', ' ')}{stage}", stations)
 
 
-def _along(case: Case, around: str) -> tuple[tuple[str, str], ...]:
+def _stages(case: Case) -> tuple[tuple[str, tuple[Told, ...]], ...]:
+    """What was told before and after the first repair."""
+    if not case.work:
+        return (("", case.told),)
+    start = case.work[0].turn.number
+    before = tuple(told for told in case.told if told.turn.number < start)
+    return ((", before the repair", before), (", after the repair", case.told[len(before) :]))
+
+
+def _along(case: Case, told: tuple[Told, ...], around: str) -> tuple[tuple[str, str], ...]:
     newest: dict[tuple[str, str], Told] = {}
-    for told in case.told:
-        if told.is_number and told.fact.get("unit") == "V" and around in texts(told.fact.get("while")):
-            newest[(str(told.fact.get("about")), str(told.fact.get("what")))] = told
+    for one in told:
+        stands = one.is_number and not one.taken_back
+        if stands and one.fact.get("unit") == "V" and around in texts(one.fact.get("while")):
+            newest[(str(one.fact.get("about")), str(one.fact.get("what")))] = one
     ordered = sorted(newest.items(), key=lambda item: case.place(item[0][0]))
     return tuple(
-        (case.names.part(part), f"{what.replace('_', ' ')} {told.fact.get('value')} V")
-        for (part, what), told in ordered
-        if told.gone is None
+        (case.names.part(part), f"{what.replace('_', ' ')} {one.fact.get('value')} V")
+        for (part, what), one in ordered
     )
 
 
@@ -53,7 +63,7 @@ def course(case: Case) -> Iterator[Block]:
         noted = "; ".join(phrase(case, fact) for fact in turn.understood)
         asked = case.names.test(str(turn.next.get("test"))) if turn.next is not None else ""
         then = f"STOP: {turn.stop.get('text')}" if turn.stop is not None else asked
-        rows.append((str(turn.number), turn.at, turn.by, _came_in(case, turn), noted, then))
+        rows.append((str(turn.number), when(turn), turn.by, _came_in(case, turn), noted, then))
     if rows:
         yield Heading("Course of the session")
         yield Table(("turn", "time", "who", "said or did", "noted", "asked next"), tuple(rows))
@@ -94,15 +104,28 @@ def changed(case: Case) -> Iterator[Block]:
     points = []
     for told in case.told:
         if told.gone is not None and str(told.fact.get("id")) in gone_by(told.gone):
-            how = "taken back" if str(told.fact.get("id")) in told.gone.taken_back else "superseded"
+            how = "taken back" if told.taken_back else "superseded"
             points.append(
                 f"{phrase(case, told.fact)} (turn {told.turn.number}): {how} in turn {told.gone.number}"
             )
-    conflicts = case.last.conflicts if case.last is not None else ()
-    points += [f"Cannot both be: {c.get('text')}" for c in conflicts]
+    points += _contradictions(case)
     if points:
         yield Heading("Corrections and contradictions")
         yield Points(tuple(points))
+
+
+def _contradictions(case: Case) -> list[str]:
+    stood: dict[str, tuple[int, int]] = {}
+    for turn in case.turns:
+        for conflict in turn.conflicts:
+            text = str(conflict.get("text"))
+            stood[text] = (stood.get(text, (turn.number, 0))[0], turn.number)
+    last = case.turns[-1].number if case.turns else 0
+    return [
+        f"Cannot both be: {text} Noticed in turn {first}, "
+        + ("never settled." if until == last else f"settled in turn {until + 1}.")
+        for text, (first, until) in stood.items()
+    ]
 
 
 def verify(case: Case) -> Iterator[Block]:
@@ -110,7 +133,7 @@ def verify(case: Case) -> Iterator[Block]:
     yield Heading("How to check this report")
     header = case.header
     yield Paragraph(
-        f"It was drawn from a journal of {len(case.turns)} turns, recorded by program {header.get('program')} "
+        f"Drawn from a journal of {len(case.turns)} turns, recorded by program {header.get('program')} "
         f"in the role {header.get('role')} under the rules with the fingerprint"
     )
     yield Literal(str(header.get("rules")))

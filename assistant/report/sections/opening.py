@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.journal.turn import mapping, number, texts
+from assistant.journal.turn import Turn, mapping, number, texts
 from assistant.report.case import Case
 from assistant.report.document import Block, Heading, Paragraph, Points, Table
 from assistant.report.sections.phrases import phrase, sentences, when
@@ -64,33 +64,34 @@ def proof(case: Case) -> Iterator[Block]:
             f"{case.names.fault(fault)}: proved in turn {turn.number}, {when(turn)}.", strong=True
         )
         rules = [r for s in turn.suspects if s.get("fault") == fault for r in texts(s.get("because"))]
-        points = [f"Rule: {rule.replace('_', ' ')}" for rule in rules]
+        points = [f"Rule {rule}: {case.names.rule(rule)}" for rule in rules]
         points += [f"Told in that turn: {phrase(case, fact)}" for fact in turn.understood]
         if points:
             yield Points(tuple(points))
 
 
 def ruled_out(case: Case) -> Iterator[Block]:
-    """What was ruled out, when first, and by which rules."""
-    if case.last is None:
+    """What was ruled out by the last proof, or by now, when first, and by which rules."""
+    judged = case.verdicts[-1][0] if case.verdicts else case.last
+    if judged is None:
         return
     rows = []
-    for suspect in case.last.suspects:
+    for suspect in judged.suspects:
         if suspect.get("state") == "ruled_out":
             fault = str(suspect.get("fault"))
-            since = _first_in_state(case, fault, "ruled_out")
+            since = _ruled_out_since(case, fault, judged)
             by = ", ".join(rule.replace("_", " ") for rule in texts(suspect.get("because")))
             rows.append((case.names.fault(fault), f"turn {since}", by))
     if rows:
-        yield Heading("Ruled out")
+        yield Heading(f"Ruled out by turn {judged.number}")
         yield Table(("fault", "since", "by"), tuple(rows))
 
 
-def _first_in_state(case: Case, fault: str, state: str) -> int:
-    """The turn since which a fault has been in a state without a break."""
-    since = 0
-    for turn in reversed(case.turns):
-        if not any(s.get("fault") == fault and s.get("state") == state for s in turn.suspects):
+def _ruled_out_since(case: Case, fault: str, judged: Turn) -> int:
+    """The turn since which a fault has been ruled out without a break."""
+    since = judged.number
+    for turn in reversed([turn for turn in case.turns if turn.number <= judged.number]):
+        if not any(s.get("fault") == fault and s.get("state") == "ruled_out" for s in turn.suspects):
             break
         since = turn.number
     return since

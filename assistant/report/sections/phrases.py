@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+import re
+
 from assistant.journal.turn import Data, Turn, mapping
 from assistant.report.case import Case, Told
+
+_TIME = re.compile(r"\A([0-9-]+)[Tt]([0-9:.]+)([Zz]|[+-][0-9:]+)\Z")
 
 
 def phrase(case: Case, fact: Data) -> str:
@@ -22,13 +26,13 @@ def fate(told: Told) -> str:
     """What became of a fact."""
     if told.gone is None:
         return ""
-    how = "taken back" if str(told.fact.get("id")) in told.gone.taken_back else "superseded"
+    how = "taken back" if told.taken_back else "superseded"
     return f"{how} in turn {told.gone.number}"
 
 
 def when(turn: Turn) -> str:
     """The time of a turn."""
-    return turn.at or f"turn {turn.number}"
+    return _TIME.sub(r"\1 \2 \3", turn.at) or f"turn {turn.number}"
 
 
 def point(case: Case, item: object) -> str:
