@@ -1,4 +1,4 @@
-"""The commands that read a record: replay, audit, report, key.
+"""The commands that read a record: replay, audit, report, key, fleet.
 
 `add_parsers` hangs them onto the main command; each parser carries its handler as `run`, which takes the
 parsed arguments and returns the exit status.
@@ -30,6 +30,9 @@ from assistant.journal.turn import turns
 from assistant.knowledge.base import load
 from assistant.report.build import TITLES, build
 from assistant.report.case import case_of
+from assistant.report.fleet import answers, database, to_parquet
+from assistant.report.fleet_rows import gather
+from assistant.report.fleet_text import fleet_lines
 from assistant.report.forms import FORMS, Form, form_of, write_whole, written
 
 if TYPE_CHECKING:
@@ -42,6 +45,7 @@ def add_parsers(subparsers: SubParsers) -> None:
     _add_audit(subparsers)
     _add_report(subparsers)
     _add_key(subparsers)
+    _add_fleet(subparsers)
 
 
 def _add_replay(subparsers: SubParsers) -> None:
@@ -92,6 +96,14 @@ def _add_key(subparsers: SubParsers) -> None:
     put.add_argument("file", metavar="JOURNAL")
     put.add_argument("--key", required=True, metavar="FILE", help="the private key")
     put.set_defaults(run=run_key_sign)
+
+
+def _add_fleet(subparsers: SubParsers) -> None:
+    one = subparsers.add_parser("fleet", help="many recorded cases together: faults, minutes, tests, parts")
+    one.add_argument("paths", nargs="+", metavar="PATH", help="a folder with journals, or a journal")
+    one.add_argument("--json", action="store_true", help="all answers as one JSON object")
+    one.add_argument("--parquet", metavar="FOLDER", help="write the tables there as Parquet files")
+    one.set_defaults(run=run_fleet)
 
 
 def run_replay(args: argparse.Namespace) -> int:
@@ -220,3 +232,30 @@ def run_key_sign(args: argparse.Namespace) -> int:
     print(f"Signed head {checked.head} ({checked.good_entries} entries) with key {public[:16]}.")
     print(f"The signature stands in {signed_path(journal)}.")
     return 0
+
+
+def run_fleet(args: argparse.Namespace) -> int:
+    """`springline fleet`: 0 when every journal could be used, 3 when some were left out.
+
+    Raises:
+        JournalError: There is no journal, or the tables cannot be written.
+    """
+    gathered = gather(journals(args.paths))
+    base = database(gathered)
+    found = answers(base, _rule_ids())
+    if args.json:
+        left = [{"path": path, "reason": reason} for path, reason in gathered.left_out]
+        print(json.dumps({**found, "left_out": left}, ensure_ascii=True))
+    else:
+        print("\n".join(fleet_lines(found, gathered.left_out)))
+    if args.parquet is not None:
+        for path in to_parquet(base, Path(args.parquet)):
+            print(f"written: {path}", file=sys.stderr)
+    return 3 if gathered.left_out else 0
+
+
+def _rule_ids() -> tuple[str, ...]:
+    try:
+        return tuple(load().rules)
+    except KnowledgeError:
+        return ()

@@ -10,7 +10,7 @@ from assistant.report.document import Block, Document, Heading, Literal, Paragra
 
 _ALWAYS = re.compile(r"([\\`*_{}\[\]<>|~&#$^@])")
 _AUTOLINK = re.compile(r"([:.])(?=[A-Za-z/])")
-_LINE_START = re.compile(r"^(\s*)(?:([-+=])|(\d+)([.)]))", re.MULTILINE)
+_LINE_START = re.compile(r"^(\s*)(?:([-+=])|(\d+)([.)])(?=\s|$))")
 
 
 def to_markdown(document: Document) -> str:
