@@ -101,6 +101,13 @@ def test_a_proof_says_when_and_by_which_rule_and_a_case_without_one_says_so(tmp_
     assert "The case is not closed." in text
 
 
+def test_a_repair_is_told_as_verified_only_when_its_verdict_went(tmp_path: Path) -> None:
+    assert "has NOT been verified" in report(tmp_path, "customer")
+    cured = [*script()[:4], {**script()[4], "verdict": None}]
+    text = to_markdown(build(case_of(record(tmp_path / "cured.jsonl", LINES, cured)), "customer"))
+    assert "the repair is verified (turn 5, 2026-05-04 09:55:00 +02:00)" in text and "NOT" not in text
+
+
 def test_what_is_narrowed_down_is_told_with_the_workshop_test(tmp_path: Path) -> None:
     last = {
         **script()[1],

@@ -31,8 +31,9 @@ def complaint(case: Case) -> Iterator[Block]:
         return
     if first.said:
         yield Paragraph(f"First words ({when(first)}): “{first.said}”")
-    if first.understood:
-        yield Points(tuple(phrase(case, fact) for fact in first.understood))
+    told = tuple(phrase(case, fact) for fact in first.understood if fact.get("about") != "boat")
+    if told:
+        yield Points(told)
     boat = [told for told in case.told if told.fact.get("about") == "boat" and told.gone is None]
     if boat:
         yield Paragraph("Known of the boat:")

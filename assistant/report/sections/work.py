@@ -44,9 +44,21 @@ def repair(case: Case) -> Iterator[Block]:
         yield Points(
             tuple(f"{phrase(case, t.fact)} (turn {t.turn.number}, {when(t.turn)})" for t in case.work)
         )
+        yield Paragraph(_verified(case))
         yield from _before_and_after(case)
     else:
         yield Paragraph("No repair has been reported.")
+
+
+def _verified(case: Case) -> str:
+    """A verdict stands until its repair is verified, so the turn in which it goes is that of the proof."""
+    start = case.work[-1].turn.number
+    later = [turn for turn in case.turns if turn.number >= start]
+    stood = any(turn.verdict is not None for turn in case.turns if turn.number <= start)
+    gone = next((turn for turn in later if turn.verdict is None), None)
+    if stood and gone is not None:
+        return f"The complaint was tried again and the repair is verified (turn {gone.number}, {when(gone)})."
+    return "The repair has NOT been verified by trying the complaint again."
 
 
 def _before_and_after(case: Case) -> Iterator[Block]:
