@@ -122,13 +122,23 @@ def find_items(text: str, words: Words) -> list[Item]:
     light = [w.text in words.light for w in written]
     while at < len(written):
         found = words.net.longest(names, light, at)
-        if found is None or _overtaken(words, names, light, at, found):
+        if found is None or _guarded(written, at, found) or _overtaken(words, names, light, at, found):
             items.append(_plain(written[at]))
             at += 1
             continue
         items.append(_item(written, at, found.end, found.entries))
         at = found.end
     return items
+
+
+def _guarded(written: list[Written], at: int, found: Match) -> bool:
+    """Whether a word for a side stands where it is an ordinary word (`left on`, `all right`)."""
+    side = found.entries[0].data
+    if not isinstance(side, Side) or not (side.not_after or side.not_before):
+        return False
+    before = written[at - 1].text if at else ""
+    after = written[found.end].text if found.end < len(written) else ""
+    return before in side.not_after or after in side.not_before
 
 
 def _overtaken(

@@ -77,9 +77,12 @@ class Family:
 
 @dataclass(frozen=True, slots=True)
 class Side:
-    """A word for a side: `port`, `starboard`, `both`, `neither`, `other` or `only`."""
+    """A word for a side: `port`, `starboard`, `both`, `neither` or `only`."""
 
     name: str
+    not_after: frozenset[str] = frozenset()
+    not_before: frozenset[str] = frozenset()
+    """Words beside which it is an ordinary word and no side."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -123,6 +126,8 @@ class Saying:
     """True when it says something only where no noun follows (`the switch is on`, not `on the studs`)."""
     without_scene: bool = False
     """True when it means this only while no circumstance is named beside it."""
+    with_side: bool = False
+    """True when naming a direction is enough to know that `else` is meant."""
     near: bool = False
     """True when it is said of a part only if that was just named."""
     negates: bool = False
@@ -227,6 +232,7 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("setup")),
         bool(spec.get("particle")),
         bool(spec.get("without_scene")),
+        bool(spec.get("with_side")),
         bool(spec.get("near")),
         bool(spec.get("negates")),
     )
@@ -252,6 +258,8 @@ class Answer:
     instead_about: Mapping[str, str] = field(default_factory=dict)
     scene_subject: Mapping[str, str] = field(default_factory=dict)
     """The subject of a claim about the whole when it was made in a certain circumstance."""
+    called: Mapping[str, str] = field(default_factory=dict)
+    """What a part is called in an answer to this test."""
     named: Claim | None = None
     """What naming a part and nothing else says."""
 
@@ -279,15 +287,17 @@ def compile_answers(
             read_claims_by_subject(row.get("yes") or {}, groups, place),
             read_claims_by_subject(row.get("no") or {}, groups, place),
             row.get("side_means"),
-            _instead(row.get("instead") or {}, place),
+            read_replacements(row.get("instead") or {}, place),
             dict(row.get("instead_about") or {}),
             dict(row.get("scene_subject") or {}),
+            dict(row.get("called") or {}),
             read_claims(row["named"], place)[0] if row.get("named") else None,
         )  # fmt: skip
     return out
 
 
-def _instead(spec: Mapping[str, str], place: str) -> dict[Claim, Claim]:
+def read_replacements(spec: Mapping[str, str], place: str) -> dict[Claim, Claim]:
+    """Claims written `attribute value: attribute value`."""
     return {read_claims(old, place)[0]: read_claims(new, place)[0] for old, new in spec.items()}
 
 

@@ -48,7 +48,8 @@ def split(items: Sequence[Item]) -> list[Sentence]:
     """Cut items into sentences and pieces."""
     sentences: list[Sentence] = []
     pieces = [Piece("start")]
-    for item in _join_sides(_join_figures(list(items))):
+    items = _join_ends(_join_sides(_join_figures(list(items))))
+    for item in items:
         if item.sort == "sign" and item.text in _ENDS:
             _close(sentences, pieces, _ENDS[item.text] == "?")
             pieces = [Piece("start")]
@@ -99,6 +100,22 @@ def _join_sides(items: list[Item]) -> list[Item]:
             out.append(item)
             at += 1
     return out
+
+
+def _join_ends(items: list[Item]) -> list[Item]:
+    """`control plus and the port signal`: the two ends of a wire stay in one piece."""
+    out: list[Item] = []
+    for at, item in enumerate(items):
+        if _is_mark(item, "and") and 0 < at < len(items) - 1 and _is_end(items[at - 1]):
+            rest = [i for i in items[at + 1 : at + 3] if not i.sort == "side"]
+            if rest and (_is_end(rest[0]) or rest[0].sort == "family"):
+                continue
+        out.append(item)
+    return out
+
+
+def _is_end(item: Item) -> bool:
+    return item.sort == "part" and item.data.end is not None
 
 
 def _opposite(one: Item, other: Item) -> bool:

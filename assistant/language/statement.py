@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from assistant.facts.model import Bound, RawFact, Value
+from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft, fold_runs, to_facts
 from assistant.language.items import Item
 from assistant.language.meanings import Answer, Claim, Family, Measure, PartName, Saying, Scene
@@ -42,7 +43,8 @@ class View:
     scene_first: bool = False
     has_scene: bool = False
     cues: set[str] = field(default_factory=set)
-    claims: int = 0
+    bridged: int = -1
+    """Up to where a piece speaks of a test wire."""
 
 
 class Talk:
@@ -77,6 +79,7 @@ class Talk:
         self.figures = 0
         self.age = 9
         self.cues: set[str] = set()
+        self.modifiers: list[str] = []
 
     # ------------------------------------------------------------------ sentences
     def sentence(self, sentence: Sentence) -> None:
@@ -88,6 +91,9 @@ class Talk:
         if self._to_assistant(sentence):
             return
         self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if _is_cue(i)}
+        self.modifiers = [
+            i.data.name for p in sentence.pieces for i in p.items if i.sort == "mark" and i.data.name in self.words.modifiers
+        ]
         last_fact_piece = -1
         for number, piece in enumerate(sentence.pieces):
             before = len(self.drafts)
@@ -132,6 +138,7 @@ class Talk:
         view = View(piece)
         items = piece.items
         used = self._families(view)
+        self._bridge(view)
         for at, item in enumerate(items):
             if item.sort == "part":
                 self._name(view, at, item)
@@ -140,8 +147,10 @@ class Talk:
             elif item.sort == "scene" or (item.scene is not None and self._beside(items, at)):
                 if not (at and items[at - 1].sort == "part" and not items[at - 1].data.about):
                     self._scene(view, at, item)
-            elif item.sort == "mark" and item.data.name.startswith("cue_"):
+            elif _is_cue(item):
                 view.cues.add(item.data.name[4:])
+            elif at and item.sort == "mark" and item.data.name == "over" and items[at - 1].sort == "number":
+                view.cues.add("lost")
         view.named.sort(key=lambda n: n.at)
         self._join_names(view)
         return view
@@ -151,6 +160,8 @@ class Talk:
         about = data.about
         if item.figure is not None and about and about[0].endswith("_"):
             about = (f"{about[0]}{item.figure}",)
+        if self.answer is not None:
+            about = tuple(self.answer.called.get(a, a) for a in about)
         view.named.append(Named(at, about, item))
 
     def _side(self, view: View, at: int, item: Item) -> None:
@@ -161,6 +172,29 @@ class Talk:
             view.sides += [(at, s) for s in _BOTH]
         else:
             view.sides.append((at, name))
+
+    def _bridge(self, view: View) -> None:
+        """Tell of a test wire, and let what was tried with it carry its circumstance."""
+        items = view.piece.items
+        bound = {id(n.item): tuple("port" if a == n.item.data.port else "starboard" for a in n.about)
+                 for n in view.named if n.item.sort == "family"}  # fmt: skip
+        found = find_bridging(items, [bound.get(id(i), ()) for i in items], self.words)
+        if found is None:
+            return
+        view.bridged = len(self.text) if found.deed == "removed" else found.end
+        if found.deed != "scene":
+            draft = Draft("bridge", found.deed, found.value, found.start, found.end)
+            draft.certain = not view.piece.doubted
+            self.drafts.append(draft)
+        if found.deed != "removed" and found.scene is not None:
+            view.has_scene, view.scene_first = True, True
+            side = next((s for s in _BOTH if found.scene.endswith(s)), None)
+            if side is None:
+                view.scene.add(found.scene)
+                self.setup.add(found.scene)
+            else:
+                view.way = found.scene.removesuffix("_" + side)
+                view.scene_sides = (*view.scene_sides, side)
 
     def _beside(self, items: Sequence[Item], at: int) -> bool:
         """Whether something else is claimed in the same piece, so that this sets the scene."""
@@ -243,6 +277,8 @@ class Talk:
         nots: list[Item] = []
         made = 0
         for at, item in enumerate(piece.items):
+            if item.start < view.bridged and item.sort == "state":
+                continue
             if self._is_not(item):
                 nots.append(item)
                 consumed_not = False
@@ -271,8 +307,7 @@ class Talk:
                     consumed_not = True
                     continue
                 made += self._number(view, at, item)
-        view.claims = made
-        if not made:
+        if not made and view.bridged < 0:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
         if view.named and view.named[-1].about:
             self.subject, self.subject_here = view.named[-1].about, True
@@ -293,7 +328,13 @@ class Talk:
         if not all(s.particle for s in item.data):
             return False
         after = piece.items[at + 1 : at + 2]
-        return bool(after) and after[0].sort in ("part", "family", "word", "side", "number", "range")
+        if not after:
+            return False
+        if after[0].sort == "state":
+            return not all(s.particle for s in after[0].data)
+        return after[0].sort in ("part", "family", "word", "side", "number", "range") or (
+            after[0].sort == "mark" and after[0].data.name == "pronoun"
+        )
 
     def _later_state(self, piece: Piece, at: int) -> bool:
         return any(i.sort == "state" and not self._hanging(piece, at + 1 + n) for n, i in enumerate(piece.items[at + 1 :]))
@@ -318,7 +359,11 @@ class Talk:
             if self.subject_here:
                 yield "sentence", self._turned(view, self.subject)
             if self.answer is not None and self.answer.about:
-                yield "asked", self._asked_group(view)
+                if self.answer.family is None:
+                    for about in self.answer.about:
+                        yield "asked", (about,)
+                else:
+                    yield "asked", self._asked_group(view)
             if not self.subject_here and self.subject:
                 yield "before", self._turned(view, self.subject)
 
@@ -351,14 +396,17 @@ class Talk:
         self.last = sayings
         found = self._means(view, at, sayings)
         if found is None:
-            if not (self.elsewhere or (view.named and not view.named[-1].about) or all(s.weak for s in sayings)):
+            if any(s.negates for s in sayings) and len(view.piece.items) == 1:
+                self.bare.append(("no", item))
+            elif not (self.elsewhere or (view.named and not view.named[-1].about) or all(s.weak for s in sayings)):
                 self._question("part", item, sayings[0].hazard)
             return 0
         saying, group, origin = found
         flip = flip and not saying.firm
         made = 0
         for about in group:
-            for claim in _sense(saying, about):
+            meant = saying.default if origin == "default" and saying.default else about
+            for claim in _sense(saying, meant):
                 self._claim(view, item, about, claim, saying, flip, origin)
                 made += 1
         return made
@@ -375,16 +423,26 @@ class Talk:
             if found is not None:
                 return (*found, origin)
         for saying in sayings:
-            if saying.default and (saying.own or (not view.named and not barred)):
+            free = not view.named and not barred
+            if saying.default and not saying.with_side and (saying.own or free or self._pronoun(view, at)):
+                return saying, self._default(saying), "default"
+            if saying.with_side and saying.default and self._view_sides(view) and not barred:
                 return saying, self._default(saying), "default"
         return None
+
+    def _pronoun(self, view: View, at: int) -> bool:
+        """Whether `it` or `she` stands between the last part named and the claim."""
+        last = max((n.at for n in view.named if n.at < at), default=-1)
+        return last >= 0 and any(
+            i.sort == "mark" and i.data.name == "pronoun" for i in view.piece.items[last + 1 : at]
+        )
 
     def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
         if view.has_scene:
             sayings = tuple(s for s in sayings if not s.without_scene)
         for exact in (True, False):
             for saying in sayings:
-                about = self._special(saying, group, origin)
+                about = self._special(view, saying, group, origin)
                 fits = tuple(g for g in about if _knows(saying, g, exact) and self._sayable(saying, g))
                 if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
                     return saying, fits
@@ -400,14 +458,14 @@ class Talk:
                 return True
         return False
 
-    def _special(self, saying: Saying, group: Group, origin: str) -> Group:
+    def _special(self, view: View, saying: Saying, group: Group, origin: str) -> Group:
         """Some words answer the test of another part (`clicks` after a coil test are the coils')."""
         if self.answer is None or origin != "asked":
             return group
         for claims in saying.means.values():
             for what, _ in claims:
                 if what in self.answer.for_attribute:
-                    return self.answer.for_attribute[what]
+                    return self._turned(view, self.answer.for_attribute[what])
         return group
 
     def _default(self, saying: Saying) -> Group:
@@ -433,6 +491,7 @@ class Talk:
             else:
                 self._question("negation", item, saying.hazard)
                 return
+        what, value = self._modified(what, value)
         about, what, value = self._as_asked(about, what, value)
         about = self._plug(view, about, what)
         if what not in self.words.trial.attributes:
@@ -447,6 +506,14 @@ class Talk:
             self.setup.add(scene)
             opposite = scene.replace("_off", "_on") if scene.endswith("_off") else scene.replace("_on", "_off")
             self.setup.discard(opposite) if opposite != scene else None
+
+    def _modified(self, what: str, value: Value) -> Claim:
+        """A word elsewhere in the sentence (`sometimes`, `I let go`) can make a claim another one."""
+        for name in self.modifiers:
+            changed = self.words.modifiers.get(name, {}).get((what, value))
+            if changed is not None:
+                return changed
+        return what, value
 
     def _plug(self, view: View, about: str, what: str) -> str:
         """A plug that goes by the name of its part is that part's when it is pulled or put back."""
@@ -518,6 +585,9 @@ class Talk:
                     draft.scene.add(name)
             if "at_rest" not in draft.scene:
                 way = way or answer.way or ""
+            for name, about in answer.scene_subject.items():
+                if name in draft.scene and draft.about in answer.about:
+                    draft.about = about
         takers = _set(settings, "takers")
         if draft.what in takers:
             self._dress(draft, self.setup, "", ())

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -11,6 +12,7 @@ from assistant.knowledge.reader import read_yaml, rules_folder
 from assistant.language.meanings import (
     Answer,
     Ask,
+    Claim,
     Family,
     Mark,
     Measure,
@@ -21,6 +23,7 @@ from assistant.language.meanings import (
     compile_answers,
     compile_measures,
     compile_saying,
+    read_replacements,
     read_trial,
 )
 from assistant.language.phrases import Entry, PhraseNet
@@ -36,6 +39,7 @@ class Words:
     forms: dict[str, tuple[str, ...]] = field(default_factory=dict)
     endings: tuple[tuple[str, str], ...] = ()
     base: frozenset[str] = frozenset()
+    common: frozenset[str] = frozenset()
     classes: dict[str, tuple[str, ...]] = field(default_factory=dict)
     known: frozenset[str] = frozenset()
     targets: tuple[str, ...] = ()
@@ -47,6 +51,9 @@ class Words:
     measures: tuple[Measure, ...] = ()
     answers: dict[str, Answer] = field(default_factory=dict)
     bridges: dict[str, frozenset[str]] = field(default_factory=dict)
+    modifiers: Mapping[str, Mapping[Claim, Claim]] = field(default_factory=dict)
+    half_bridges: Mapping[str, str] = field(default_factory=dict)
+    bridge_scenes: Mapping[str, str] = field(default_factory=dict)
     settings: Mapping[str, Any] = field(default_factory=dict)
     trial: Trial = field(default_factory=Trial)
     questions: Mapping[str, str] = field(default_factory=dict)
@@ -61,6 +68,8 @@ class Words:
             return (word,)
         if word.endswith("'s") and len(word) > 2:
             return self.canonical(word[:-2])
+        if word in self.common:
+            return (word,)
         for ending, instead in self.endings:
             if word.endswith(ending) and len(word) > len(ending) + 1:
                 stem = word[: len(word) - len(ending)]
@@ -107,6 +116,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     """Compile word lists given as plain data."""
     words = Words(language=language, vocabulary=vocabulary)
     _spelling(words, raw)
+    words.base |= _phrase_words(words, raw)
     words.groups = {k: tuple(v.split()) for k, v in (raw.get("groups") or {}).items()}
     words.settings = raw.get("settings") or {}
     words.trial = read_trial(raw.get("settings") or {}, vocabulary["observations"])
@@ -114,6 +124,12 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.units = compile_units(raw.get("units") or {}, raw.get("numbers") or {}, vocabulary["observations"])
     words.measures = compile_measures(raw.get("measures") or [], words.groups)
     words.bridges = {k: frozenset(v.split()) for k, v in (raw.get("bridges") or {}).items()}
+    words.modifiers = {
+        name: read_replacements(spec, getattr(spec, "place", ""))
+        for name, spec in (raw.get("modifiers") or {}).items()
+    }
+    words.half_bridges = raw.get("half_bridges") or {}
+    words.bridge_scenes = raw.get("bridge_scenes") or {}
     seen: set[str] = set()
     lookup: dict[str, tuple[str, ...]] = {}
 
@@ -127,6 +143,16 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.answers = compile_answers(raw.get("answers") or {}, words.groups, words.families)
     _known(words, raw, seen)
     return words
+
+
+_PLAIN = re.compile(r"(?<![<\w'-])[a-z]{3,}(?![\w>'-])")
+
+
+def _phrase_words(words: Words, raw: Mapping[str, Any]) -> frozenset[str]:
+    """Words of the phrases whose ordinary endings are taken back to them, as far as they have none themselves."""
+    common = frozenset((raw.get("common") or "").split())
+    found = {w for phrase, _ in _entries(words, raw) for w in _PLAIN.findall(phrase)}
+    return frozenset(w for w in found - common if words.canonical(w) == (w,))
 
 
 def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
@@ -145,6 +171,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
             )
     words.filler = frozenset((raw.get("filler") or "").split())
     words.light = frozenset((raw.get("light") or "").split())
+    words.common = frozenset((raw.get("common") or "").split()) - words.base
     words.dotted = frozenset((raw.get("dotted") or "").split())
     classes: dict[str, list[str]] = {}
     for name, members in (raw.get("classes") or {}).items():
@@ -174,6 +201,9 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
             yield plural, Entry("part", PartName((spec["port"], spec["starboard"])), 2)
     for side, say in (raw.get("sides") or {}).items():
         yield str(say), Entry("side", Side(side), 1)
+    for spec in raw.get("side_words") or []:
+        guards = (frozenset(spec["not_after"].split()), frozenset(spec["not_before"].split()))
+        yield spec["say"], Entry("side", Side(spec["side"], *guards), 0)
     for spec in raw.get("scenes") or []:
         yield spec["say"], Entry("scene", Scene.read(spec), 2)
     for spec in raw.get("sayings") or []:

@@ -1,0 +1,93 @@
+"""Test wires: which two ends a piece joins, and whether it tells of a wire fitted, taken off, or only sets a scene."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from assistant.language.items import Item
+from assistant.language.meanings import Family
+from assistant.language.words import Words
+
+
+@dataclass(frozen=True, slots=True)
+class Bridging:
+    """A bridge spoken of in a piece."""
+
+    value: str
+    """One of the bridges of the vocabulary."""
+    deed: str
+    """`fitted`, `removed`, or `scene` when it only says how something was tried."""
+    scene: str | None
+    start: int
+    end: int
+
+
+def find_bridging(items: Sequence[Item], sides: Sequence[tuple[str, ...]], words: Words) -> Bridging | None:
+    """The bridge that a piece speaks of.
+
+    Args:
+        items: The items of the piece.
+        sides: For each item, the sides bound to it when it is a noun that comes in pairs.
+        words: The word lists.
+    """
+    joined = [i for i in items if _mark(i, "join") or _mark(i, "touch") or _claims(i, "fitted", "removed")]
+    if not joined:
+        return None
+    ends: dict[str, Item] = {}
+    for item, bound in zip(items, sides, strict=True):
+        for name in _end_names(item, bound):
+            ends.setdefault(name, item)
+    value = _value(frozenset(ends), words)
+    if value is None:
+        return None
+    used = [*joined, *ends.values()]
+    scene = words.bridge_scenes.get(value)
+    deed = _deed(items, scene)
+    return Bridging(value, deed, scene, min(i.start for i in used), max(i.end for i in used))
+
+
+def _mark(item: Item, name: str) -> bool:
+    return item.sort == "mark" and item.data.name == name
+
+
+def _claims(item: Item, *names: str) -> bool:
+    """Whether a state tells of test wires in general."""
+    return item.sort == "state" and any(
+        what in names for saying in item.data for claims in saying.means.values() for what, _ in claims
+    )
+
+
+def _parts(item: Item) -> bool:
+    """Whether a state says that something was taken off."""
+    return item.sort == "state" and any(
+        claim == ("plugged", False) for saying in item.data for claims in saying.means.values() for claim in claims
+    )
+
+
+def _end_names(item: Item, bound: tuple[str, ...]) -> list[str]:
+    if item.sort == "part":
+        return [item.data.end] if item.data.end else list(item.data.about)
+    if item.sort == "family":
+        family: Family = item.data
+        return list(family.members(bound))
+    return []
+
+
+def _value(ends: frozenset[str], words: Words) -> str | None:
+    for value, pair in words.bridges.items():
+        if pair <= ends:
+            return value
+    for end, value in words.half_bridges.items():
+        if end in ends:
+            return value
+    return None
+
+
+def _deed(items: Sequence[Item], scene: str | None) -> str:
+    if any(_mark(i, "unjoin") or _claims(i, "removed") or _parts(i) for i in items):
+        return "removed"
+    touched = not any(_mark(i, "join") or _claims(i, "fitted") for i in items)
+    if scene is not None and (touched or any(_mark(i, "with") for i in items[:2])):
+        return "scene"
+    return "fitted"
