@@ -70,6 +70,9 @@ def complaint(boat: Boat) -> list[FactDict]:
         scenes = [scene for scene in scenes if scene["with"] != "power_up"]
     out: list[FactDict] = []
     for scene in scenes:
+        well = any(fact["what"] == "runs" and fact["value"] == "both" for fact in out)
+        if not boat.spec.suits(scene.get("for")) or (scene.get("where_well") and not well):
+            continue
         told = list(Scene(boat, scene, memory).play())
         out += told
         if scene["with"] == "power_up" and told:
@@ -191,7 +194,8 @@ class Scene:
         elif self.kind == "wake_up":
             self.boat.wake_up()
         moment = self.boat.moment()
-        sights = Sights(self.boat, moment, closed_before=closed_before)
+        station = int(self.scene.get("station", 1))
+        sights = Sights(self.boat, moment, station=station, closed_before=closed_before)
         yield from self._read(sights, self._while(moment))
         if self.kind == "power_up" and self._moves(moment):
             self.boat.run(None)

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 GROUND = "bat_neg"
 METER_OHMS = 1e7
@@ -44,23 +45,39 @@ def solve(elements: Iterable[Resistor], leak_ohms: float = LEAK_OHMS) -> dict[st
         elements: Resistors and sources.
         leak_ohms: Resistance from every node to ground.
     """
-    links, injected = _assemble(elements, 1.0 / leak_ohms)
-    order: list[tuple[str, dict[str, float], float, float]] = []
-    left = set(links) - {GROUND}
-    while left:
-        node = min(left, key=lambda name: (len(links[name]), name))
-        left.discard(node)
+    network = tuple(elements)
+    links, injected = _assemble(network, 1.0 / leak_ohms)
+    stars: list[tuple[str, dict[str, float], float, float]] = []
+    for node in _order(tuple((item.plus, item.minus) for item in network)):
         star, current = links.pop(node), injected.pop(node)
         total = sum(star.values())
-        order.append((node, star, total, current))
+        stars.append((node, star, total, current))
         _star_to_mesh(node, star, total, links)
         for other, conductance in star.items():
             if other != GROUND:
                 injected[other] += current * conductance / total
     volts = {GROUND: 0.0}
-    for node, star, total, current in reversed(order):
+    for node, star, total, current in reversed(stars):
         volts[node] = (current + sum(g * volts[other] for other, g in star.items())) / total
     return volts
+
+
+@lru_cache(maxsize=512)
+def _order(pairs: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
+    """In which order to eliminate the nodes: always one with the fewest neighbours left."""
+    beside: dict[str, set[str]] = {GROUND: set()}
+    for plus, minus in pairs:
+        beside.setdefault(plus, {GROUND}).add(minus)
+        beside.setdefault(minus, {GROUND}).add(plus)
+    left, order = set(beside) - {GROUND}, []
+    while left:
+        node = min(left, key=lambda name: (len(beside[name]), name))
+        left.discard(node)
+        order.append(node)
+        arms = beside.pop(node) - {node, GROUND}
+        for arm in arms:
+            beside[arm] = (beside[arm] | arms) - {node, arm} | {GROUND}
+    return tuple(order)
 
 
 def _assemble(

@@ -66,10 +66,10 @@ def _seen_by_armature(plant: Plant, states: set[str], standing: dict[str, float]
     if ARMATURE not in resistors:
         return None
     at_rest = current(resistors[ARMATURE], standing)
+    if abs(at_rest) < 0.01 * plant.motor.rated_current:
+        return None
     pushed = {item.name: item for item in plant.resistors(states, 1.0)}
     against = current(pushed[ARMATURE], solve(pushed.values()))
-    if abs(at_rest) < 0.01 * plant.motor.rated_current or at_rest <= against:
-        return None
     ohms = 1.0 / (at_rest - against)
     return _Supply(at_rest * ohms, ohms, _field_share(plant, resistors, standing))
 

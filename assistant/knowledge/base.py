@@ -28,7 +28,7 @@ from assistant.knowledge.reader import read_yaml, rules_folder
 from assistant.knowledge.spell import expand_each, fact_forms, spell_conditions, spell_question
 
 Item = TypeVar("Item", bound=Strict)
-_PLAIN_FILES = ("parts", "observations", "scales", "groups", "faults", "repairs", "tests", "hazards", "replies")
+_PLAIN_FILES = ("parts", "observations", "scales", "groups", "faults", "repairs", "tests", "hazards", "replies", "safety/limits")
 _FOLDERS = ("evidence", "conclusions")
 
 
@@ -45,6 +45,7 @@ class Knowledge:
     rules: Mapping[str, Rule]
     contradictions: Mapping[str, Contradiction]
     hazards: Mapping[str, Hazard]
+    limits: Mapping[str, Any]
     replies: Mapping[str, Any]
     fingerprint: str
 
@@ -107,6 +108,7 @@ def load_from(folder: Traversable) -> Knowledge:
         rules=_items(Rule, merged["rules"], spell_conditions),
         contradictions=_items(Contradiction, merged["contradictions"], spell_conditions),
         hazards=_items(Hazard, data["hazards"]["hazards"], fact_forms),
+        limits=fact_forms(data["safety/limits"]),
         replies=data["replies"],
         fingerprint=fingerprint(folder),
     )

@@ -207,6 +207,13 @@ class Hazard(Strict):
     cleared_same_part: tuple[Mapping[str, Any], ...] = ()
     """Attributes and values that clear it when told of the very part that raised it."""
     with_step: bool = False
+    with_attempt: Literal["", "run", "powered"] = ""
+    """Raised also by such a step when it has just been reported."""
+    with_scene: str = ""
+    """Raised with a next step that has this set-up."""
+    step_when: tuple[tuple[Mapping[str, Any], ...], ...] = ()
+    """Alternatives of which one must stand for the step's hazard to be raised; none means always."""
+    step_unless: tuple[tuple[Mapping[str, Any], ...], ...] = ()
     stop_text: str = ""
     stop_until: tuple[tuple[Mapping[str, Any], ...], ...] = ()
     stop_facts: tuple[Mapping[str, Any], ...] = ()

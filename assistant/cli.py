@@ -1,0 +1,117 @@
+"""The command `springline`."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+from assistant import __version__
+from assistant.errors import SpringlineError
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; return its exit status."""
+    args = _parser().parse_args(argv)
+    try:
+        return int(args.run(args))
+    except SpringlineError as error:
+        print(f"springline: {error}", file=sys.stderr)
+        return error.exit_code
+    except KeyboardInterrupt:
+        return 130
+    except BrokenPipeError:
+        return 0
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="springline", description="Finds what failed in a DC electric tunnel thruster, and keeps the work safe."
+    )
+    parser.add_argument("--version", action="version", version=f"springline {__version__}")
+    parser.set_defaults(run=_terminal, role="technician", journal=None)
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND")
+    talk = commands.add_parser("talk", help="the conversation without a screen, for pipes, screen readers and programs")
+    talk.add_argument("--json", action="store_true", help="one JSON object a line, in and out")
+    _case_options(talk)
+    talk.set_defaults(run=_talk)
+    resume = commands.add_parser("resume", help="go on with a recorded case")
+    resume.add_argument("file", type=Path, metavar="FILE")
+    resume.add_argument("--json", action="store_true", help="go on as JSON lines")
+    resume.add_argument("--plain", action="store_true", help="go on as plain lines")
+    resume.set_defaults(run=_resume)
+    rules = commands.add_parser("rules", help="check the rule base, or show one entry of it")
+    which = rules.add_subparsers(metavar="WHAT", required=True)
+    which.add_parser("check", help="refuse what cannot be right; list ambiguity groups").set_defaults(run=_rules_check)
+    show = which.add_parser("show", help="print a fault, test, hazard, question or rule")
+    show.add_argument("id")
+    show.set_defaults(run=_rules_show)
+    from assistant.cli_record import add_parsers
+
+    add_parsers(commands)
+    return parser
+
+
+def _case_options(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--journal", type=Path, metavar="FILE", help="keep the record here; a new file")
+    parser.add_argument(
+        "--role", choices=("technician", "desk", "owner"), default="technician", help="who types (default: technician)"
+    )
+
+
+def _talk(args: argparse.Namespace) -> int:
+    from assistant.begin import begin
+    from assistant.talk import main_streams, talk_json, talk_plain
+
+    session, journal = begin(args.role, args.journal)
+    lines, out = main_streams()
+    try:
+        if args.json:
+            return talk_json(session, lines, out)
+        return talk_plain(session, lines, out, prompt=lines.isatty())
+    finally:
+        if journal:
+            journal.close()
+
+
+def _resume(args: argparse.Namespace) -> int:
+    from assistant.begin import go_on
+    from assistant.talk import main_streams, talk_json, talk_plain
+
+    session, journal, notes = go_on(args.file)
+    for note in notes:
+        print(note, file=sys.stderr)
+    try:
+        if args.json or args.plain:
+            lines, out = main_streams()
+            return talk_json(session, lines, out) if args.json else talk_plain(session, lines, out, prompt=lines.isatty())
+        from assistant.terminal import run
+
+        return run(session, journal_path=args.file)
+    finally:
+        journal.close()
+
+
+def _terminal(args: argparse.Namespace) -> int:
+    from assistant.begin import doors
+    from assistant.terminal import start
+
+    return start(doors(args.role))
+
+
+def _rules_check(args: argparse.Namespace) -> int:
+    from assistant.knowledge import load
+    from assistant.lint import check_rules
+
+    report = check_rules(load())
+    print("\n".join(report.lines()))
+    return 1 if report.errors else 0
+
+
+def _rules_show(args: argparse.Namespace) -> int:
+    from assistant.knowledge import load
+    from assistant.knowledge.show import show
+
+    print(show(load(), args.id))
+    return 0

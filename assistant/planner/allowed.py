@@ -1,0 +1,92 @@
+"""Which tests may be asked for now: possible on this boat, safe, and within this person's skill and tools."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from assistant.diagnosis.answers import Said
+from assistant.knowledge import Knowledge
+from assistant.knowledge.model import Test
+from assistant.safety.hazards import Live, step_applies
+from assistant.safety.states import States
+
+Bar = Literal["", "impossible", "unsafe", "beyond"]
+"""Why a test is not offered: nothing bars it, the boat has no such thing, it is not safe now, it is beyond this person."""
+
+
+@dataclass(frozen=True)
+class Situation:
+    """What decides about tests besides the suspects."""
+
+    knowledge: Knowledge
+    answers: Mapping[str, Said]
+    states: States
+    live: tuple[Live, ...]
+    role: str
+    searching: bool
+    """Whether the cause is still looked for (a verifying run is not a search)."""
+
+    def bar(self, test: Test) -> Bar:
+        """Why this test is not offered now, or an empty word."""
+        if not self._possible(test):
+            return "impossible"
+        if not self._within_reach(test):
+            return "beyond"
+        return "" if self._safe(test) else "unsafe"
+
+    def _possible(self, test: Test) -> bool:
+        for question, states in test.only_if.items():
+            if question in self.answers and self.answers[question].state not in states:
+                return False
+        for question, states in test.not_if.items():
+            if question in self.answers and self.answers[question].state in states:
+                return False
+        if not self.searching:
+            return True
+        wanted = test.only_after.items()
+        if not all(q in self.answers and self.answers[q].state in states for q, states in wanted):
+            return False
+        pairs = [one.split(".") for one in test.only_after_any]
+        return not pairs or any(q in self.answers and self.answers[q].state == s for q, s in pairs)
+
+    def _safe(self, test: Test) -> bool:
+        limits = self.knowledge.limits
+        vapour = self.knowledge.hazards[limits["vapour"]]
+        if (test.powered or test.runs_motor) and step_applies(vapour, self.states) and vapour.step_when:
+            return False
+        if not test.runs_motor:
+            return True
+        alone = set(limits["self_running"])
+        if self.searching and not alone & set(test.only_after):
+            runs = any(q in self.answers and self.answers[q].state in s for q, s in limits["self_running"].items())
+            if runs or any(h.hazard.id in limits["no_run_with"] for h in self.live if h.kind == "standing"):
+                return False
+        return not any(h.hazard.id in limits["no_run_with"][:2] for h in self.live if h.kind == "standing")
+
+    def _within_reach(self, test: Test) -> bool:
+        limits = self.knowledge.limits
+        owner_like = self.skill() <= limits["skills"].index("owner")
+        has_meter = self.states.value(*limits["meter"])
+        has_clamp = self.states.value(*limits["clamp"])
+        if test.needs_meter and has_meter is False:
+            return False
+        if test.needs_clamp and (has_clamp is False or has_clamp is None and owner_like):
+            return False
+        need = limits["skills"].index(limits["needs_skill"][test.skill])
+        if not test.live and self.skill() >= need:
+            return True
+        if self.role == "desk" and all(self.states.value(a, w) == v for a, w, v in limits["desk_live"]):
+            return True
+        return self.skill() >= max(need, limits["skills"].index("electrician"))
+
+    def skill(self) -> int:
+        """Place on the scale of skills: the more careful of the role and of what was told of the helper."""
+        limits = self.knowledge.limits
+        told = self.states.value(*limits["skill_of"])
+        by_role = limits["skills"].index(limits["role_skill"][self.role])
+        if told is None:
+            return by_role
+        place = limits["skills"].index(told)
+        return place if self.role == "desk" else min(place, by_role)

@@ -1,0 +1,1 @@
+"""Hazards, the stop, what may be asked of whom, what keeps a case open."""

@@ -1,0 +1,45 @@
+"""The state of one case: what was told, asked and withdrawn; replaced as a whole by each turn."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from assistant.facts.model import Fact
+from assistant.planner import Plan
+
+
+@dataclass(frozen=True)
+class Case:
+    """Everything that a turn may lean on; a refused line leaves it as it was."""
+
+    facts: tuple[Fact, ...] = ()
+    """Every fact that was told and not taken back, in the order of telling."""
+    turn: int = 0
+    told: int = 0
+    """How many facts were ever taken: the next id."""
+    pending: Plan | None = None
+    """What was asked for last."""
+    offered: tuple[Mapping[str, Any], ...] = ()
+    """The pickable answers of that step."""
+    epoch: int = 0
+    answered: Mapping[str, int] = field(default_factory=dict)
+    cannot: frozenset[str] = frozenset()
+    setup_asked: frozenset[str] = frozenset()
+    hazards: Mapping[str, int] = field(default_factory=dict)
+    """Hazard → turn since which it is live without a break."""
+    times: Mapping[int, str] = field(default_factory=dict)
+    """Turn → recorded time."""
+    proved: tuple[str, ...] = ()
+    findings: tuple[str, ...] = ()
+    when_asked: frozenset[str] = frozenset()
+    closed: Mapping[str, Any] | None = None
+    covers_asked: bool = False
+
+    def last_told(self) -> tuple[Fact, ...]:
+        """The facts of the last turn that gave any and that still stand."""
+        if not self.facts:
+            return ()
+        turn = max(f.turn for f in self.facts)
+        return tuple(f for f in self.facts if f.turn == turn)

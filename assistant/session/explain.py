@@ -1,0 +1,200 @@
+"""Reasons: why, why not, why this question, what if; all from the record of the diagnosis."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, Any
+
+from assistant.diagnosis.answers import Said
+from assistant.diagnosis.diagnose import Diagnoser, Diagnosis, Suspect
+from assistant.engine import Conclusion
+from assistant.facts.intake import Refusal, take_fact
+from assistant.facts.model import Fact
+from assistant.knowledge import Knowledge
+from assistant.planner.proofs import Proofs
+from assistant.session.case import Case
+from assistant.session.names import Names
+
+if TYPE_CHECKING:
+    from assistant.session.session import View
+
+
+class Explainer:
+    """Puts the record of a diagnosis into reasons."""
+
+    def __init__(self, knowledge: Knowledge, names: Names, diagnoser: Diagnoser) -> None:
+        """Keep what reasons are made of."""
+        self.knowledge = knowledge
+        self.names = names
+        self.texts = knowledge.replies
+        self._diagnoser = diagnoser
+        self._proofs = Proofs(knowledge, diagnoser.table)
+
+    def answer(self, ask: Mapping[str, Any], case: Case, view: View) -> dict[str, Any]:
+        """The data that answers a question."""
+        key, value = next(iter(ask.items()))
+        if key in ("why", "how_sure"):
+            return {key: self.why(str(value), view)}
+        if key == "why_not":
+            return {"why_not": self.why_not(str(value), view)}
+        if key == "why_ask":
+            return {"why_ask": self.why_ask(str(value), view)}
+        if key == "what_if":
+            return {"what_if": self.what_if(value, case, view)}
+        return {"help": self.texts["help"]}
+
+    # ------------------------------------------------------------ why
+    def why(self, fault: str, view: View) -> dict[str, Any]:
+        """Why a fault stands where it stands, down to what was said."""
+        suspect = self._suspect(fault, view.diagnosis)
+        chain = self._chain(fault, view.diagnosis)
+        speaks = [k for k in suspect.because if "." in k] if suspect.state == "open" else []
+        told = [self._said(view.diagnosis, k) for k in speaks]
+        sentences = [self._standing(suspect, view.diagnosis)]
+        if told:
+            sentences.append(self.texts["why_for"].format(list=self.names.listed([t["text"] for t in told])))
+        elif suspect.state == "open" and fault in self.knowledge.faults:
+            sentences.append(self.texts["why_nothing"])
+        return {
+            "fault": fault, "state": suspect.state, "probability": suspect.probability,
+            "text": " ".join(sentences), "rules": chain, "answers": told,
+        }  # fmt: skip
+
+    def _standing(self, suspect: Suspect, diagnosis: Diagnosis) -> str:
+        name = self.names.fault(suspect.fault)
+        if suspect.state == "proved":
+            rule = self.knowledge.rules[suspect.because[0]]
+            return str(self.texts["why_state_proved"]).format(fault=name, because=rule.because)
+        if suspect.state == "ruled_out":
+            return str(self.texts["why_state_ruled_out"]).format(fault=name, because=self.names.answer(suspect.because[0]))
+        return str(self.texts["why_state_open"]).format(fault=name, percent=f"{100 * suspect.probability:.1f}")
+
+    def _chain(self, fault: str, diagnosis: Diagnosis) -> list[dict[str, Any]]:
+        """The rules behind a proof, from the proof down to the answers, each once."""
+        by_finding = {c.finding: c for c in reversed(diagnosis.conclusions) if c.finding}
+        waiting = [c for c in diagnosis.conclusions if c.proves == fault]
+        out: list[dict[str, Any]] = []
+        while waiting:
+            one = waiting.pop(0)
+            if one.rule in [o["rule"] for o in out]:
+                continue
+            out.append(self._link(one, diagnosis))
+            waiting += [by_finding[name] for kind, name in one.used if kind == "finding" and name in by_finding]
+        return out
+
+    def _link(self, one: Conclusion, diagnosis: Diagnosis) -> dict[str, Any]:
+        rule = self.knowledge.rules[one.rule]
+        answers = [self._said(diagnosis, f"{q}.{s}") for q, s in one.used if q != "finding"]
+        return {"rule": one.rule, "because": rule.because, "source": rule.source, "answers": answers}
+
+    def _said(self, diagnosis: Diagnosis, key: str) -> dict[str, Any]:
+        question = key.partition(".")[0]
+        said: Said | None = diagnosis.answers.get(question)
+        out: dict[str, Any] = {"question": question, "text": self.names.answer(key)}
+        if said:
+            out |= {"fact": said.fact.id, "words": said.fact.words, "turn": said.fact.turn, "by": said.fact.by}
+        return out
+
+    # ------------------------------------------------------------ why not
+    def why_not(self, fault: str, view: View) -> dict[str, Any]:
+        """What acquits a fault, or what its proof still wants."""
+        suspect = self._suspect(fault, view.diagnosis)
+        sentences = [self._standing(suspect, view.diagnosis)]
+        out: dict[str, Any] = {"fault": fault, "state": suspect.state, "acquitted_by": None, "missing": [], "against": []}
+        if suspect.state == "ruled_out":
+            out["acquitted_by"] = self._said(view.diagnosis, suspect.because[0])
+        elif suspect.state == "open" and fault in self.knowledge.faults:
+            out["missing"] = self._missing(fault, view.diagnosis)
+            out["against"] = self._against(fault, view.diagnosis)
+            if out["missing"]:
+                names = [m["text"] for m in out["missing"]]
+                sentences.append(self.texts["why_missing"].format(list=self.names.listed(names)))
+            if out["against"]:
+                sentences.append(self.texts["why_against"].format(list=self.names.listed([a["text"] for a in out["against"]])))
+        return {**out, "text": " ".join(sentences)}
+
+    def _missing(self, fault: str, diagnosis: Diagnosis) -> list[dict[str, Any]]:
+        """The answers that the nearest proof still wants."""
+        best: list[dict[str, Any]] | None = None
+        for _, wanted in self._proofs.wants.get(fault, []):
+            missing = []
+            for question, states in wanted.items():
+                said = diagnosis.answers.get(question)
+                if said and said.sure and said.state in states:
+                    continue
+                q = self.knowledge.questions[question]
+                missing.append({"question": question, "text": q.asks, "tests": list(q.tests)})
+            if best is None or len(missing) < len(best):
+                best = missing
+        return best or []
+
+    def _against(self, fault: str, diagnosis: Diagnosis) -> list[dict[str, Any]]:
+        table = self._diagnoser.table
+        out = []
+        for q, said in diagnosis.answers.items():
+            question = self.knowledge.questions[q]
+            if question.given or said.state != question.normal:
+                continue
+            if table.chance(question, said.state, (fault,), said.blur) < 0.3 * table.chance(question, said.state, (), said.blur):
+                out.append(self._said(diagnosis, f"{q}.{said.state}"))
+        return out[:3]
+
+    def why_ask(self, test: str, view: View) -> dict[str, Any]:
+        """Why a test is worth its minutes."""
+        one = self.knowledge.tests[test]
+        asks = [q.asks for q in self.knowledge.questions_of(test)]
+        text = str(self.texts["why_ask"]).format(text=one.text, because=one.because)
+        return {"test": test, "text": text, "answers": asks, "minutes": one.minutes, "source": one.source}
+
+    # ------------------------------------------------------------ what if
+    def what_if(self, raws: Sequence[Any], case: Case, view: View) -> dict[str, Any]:
+        """How the suspects would stand with these facts added; nothing is kept."""
+        added: list[Fact] = []
+        refused = []
+        for raw in raws:
+            try:
+                told = take_fact(raw, self.knowledge.words, view.nominal if view.nominal_known else None)
+            except Refusal as refusal:
+                refused.append({"fact": raw, "why": str(refusal)})
+                continue
+            for fact in told:
+                number = len(added)
+                added.append(
+                    Fact(**fact.model_dump(by_alias=True), id=f"if{number}", turn=case.turn, index=1000 + number)
+                )
+        then = self._diagnoser.diagnose([*case.facts, *added])
+        before = {s.fault: s for s in view.diagnosis.suspects}
+        moved = [s for s in then.suspects if s.state != "ruled_out"][:5]
+        ruled = [f for f in then.ruled_out if f not in view.diagnosis.ruled_out]
+        text = [f"{self.names.fault(s.fault)} {100 * s.probability:.0f} %" for s in moved]
+        return {
+            "text": str(self.texts["what_if"]).format(list=self.names.listed(text)),
+            "proved": [f for f in then.proved if f not in view.diagnosis.proved],
+            "ruled_out": ruled,
+            "suspects": [
+                {"fault": s.fault, "probability": s.probability, "before": before[s.fault].probability if s.fault in before else 0.0,
+                 "state": s.state}
+                for s in moved
+            ],
+            "refused": refused,
+        }  # fmt: skip
+
+    def _suspect(self, fault: str, diagnosis: Diagnosis) -> Suspect:
+        return next((s for s in diagnosis.suspects if s.fault == fault), Suspect(fault, 0.0, "open", ()))
+
+    # ------------------------------------------------------------ report
+    def report(self, case: Case, view: View, history: Sequence[tuple[Mapping[str, Any], Mapping[str, Any]]]) -> str:
+        """A short record of the case so far in Markdown; the full reports are made from the journal."""
+        lines = ["# Case record", "", "## Said and measured", ""]
+        lines += [f"- turn {f.turn}: {_text(self.names.fact(f))}" for f in case.facts]
+        lines += ["", "## Found", ""]
+        lines += [f"- {_text(self.names.fault(f))}: {_text(self.knowledge.rules[r].because)}" for f, r in view.diagnosis.proved.items()]
+        lines += ["", "## Still open", ""]
+        lines += [f"- {_text(point)}" for point in view.open]
+        return "\n".join(lines) + "\n"
+
+
+def _text(text: str) -> str:
+    """A line of plain text inside Markdown."""
+    clean = "".join(c if c.isprintable() else " " for c in text)
+    return "".join(f"\\{c}" if c in "\\`*_{}[]<>#|" else c for c in clean)

@@ -1,0 +1,74 @@
+"""Ids in the words of the trade, for replies and for front ends."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from assistant.facts.model import RawFact
+from assistant.knowledge import Knowledge
+
+_OTHER = ("other", "nothing_more")
+
+
+class Names:
+    """Names of one rule base."""
+
+    def __init__(self, knowledge: Knowledge) -> None:
+        """Keep the rule base."""
+        self._knowledge = knowledge
+        self._words = knowledge.words
+
+    def fault(self, fault_id: str, plain: bool = False) -> str:
+        """A fault as a person names it."""
+        if fault_id in _OTHER:
+            return str(self._knowledge.replies[f"chance_{fault_id}"])
+        fault = self._knowledge.faults[fault_id]
+        return fault.plain if plain else fault.name
+
+    def part(self, part_id: str) -> str:
+        """A part or measuring place."""
+        return self._words.part_name(part_id)
+
+    def hazard(self, hazard_id: str) -> str:
+        """A hazard's short name."""
+        return self._knowledge.hazards[hazard_id].name
+
+    def test(self, test_id: str) -> str:
+        """A test as a short phrase."""
+        return test_id.replace("_", " ")
+
+    def value(self, what: str, value: Any, unit: str | None = None) -> str:
+        """A value as a person writes it."""
+        attribute = self._words.attributes[what]
+        if isinstance(value, bool):
+            return attribute.name if value else attribute.negative
+        if isinstance(value, str):
+            return f"{attribute.name}: {value.replace('_', ' ')}"
+        unit = attribute.unit if unit is None else unit
+        return f"{attribute.name} {value:g}{' ' + unit if unit else ''}"
+
+    def fact(self, fact: Mapping[str, Any] | RawFact) -> str:
+        """A fact as a short phrase: 'thruster studs voltage 12.4 V, at rest'."""
+        if isinstance(fact, RawFact):
+            fact = fact.model_dump(by_alias=True)
+        scene = [self._words.circumstances[c]["name"] for c in fact.get("while") or ()]
+        doubt = "" if fact.get("certain", True) else " (not sure)"
+        bound = {"at_least": "at least ", "at_most": "at most "}.get(fact.get("bound") or "", "")
+        value = self.value(str(fact["what"]), fact["value"])
+        if bound:
+            value = f"{bound}{value}"
+        return f"{self.part(str(fact['about']))} {value}" + "".join(f", {s}" for s in scene) + doubt
+
+    def answer(self, key: str) -> str:
+        """`question.state` in words."""
+        question, _, state = key.partition(".")
+        if question in self._knowledge.questions:
+            return self._knowledge.questions[question].states[state].words
+        return key
+
+    def listed(self, items: list[str]) -> str:
+        """Items with commas and a last 'and'."""
+        if len(items) < 2:
+            return "".join(items)
+        return f"{', '.join(items[:-1])} {self._knowledge.replies['list_and']} {items[-1]}"

@@ -1,0 +1,181 @@
+"""The text that the person reads, made of the sentences of `replies.yaml`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from assistant.knowledge import Knowledge
+from assistant.session.case import Case
+from assistant.session.names import Names
+from assistant.session.taking import Taken
+
+if TYPE_CHECKING:
+    from assistant.session.session import View
+
+
+class Replies:
+    """Writes replies for one rule base."""
+
+    def __init__(self, knowledge: Knowledge, names: Names) -> None:
+        """Keep the rule base and its names."""
+        self.knowledge = knowledge
+        self.names = names
+        self.texts = knowledge.replies
+
+    def compose(
+        self,
+        out: Mapping[str, Any],
+        *,
+        before: Case,
+        case: Case,
+        view: View,
+        taker: Taken,
+        answer: Mapping[str, Any] | None,
+        ask: Mapping[str, Any] | None,
+    ) -> str:
+        """The reply to one turn.
+
+        Args:
+            out: The object out, without reply and answer.
+            before: The case before the turn.
+            case: The case after it.
+            view: The case worked out.
+            taker: What the line brought.
+            answer: What a question brought.
+            ask: The question.
+        """
+        lines = self._stop(out)
+        lines += self._taken(out, taker)
+        lines += self._hazards(out, before)
+        if answer is not None:
+            lines += self._answer(answer, out)
+        lines += self._conclusions(before, case, view)
+        lines += self._verdict(out, before, view)
+        if case.closed is None and out["stop"] is None:
+            lines += self._next(out, view, quiet=ask is not None)
+        return "\n".join(lines) or str(self.texts["unknown_case"])
+
+    def _say(self, key: str, **words: Any) -> str:
+        return str(self.texts[key]).format(**words)
+
+    def _stop(self, out: Mapping[str, Any]) -> list[str]:
+        if out["stop"] is None:
+            return []
+        return [self._say("stop", word=self.texts["levels"]["danger"], text=out["stop"]["text"])]
+
+    def _taken(self, out: Mapping[str, Any], taken: Taken) -> list[str]:
+        lines = []
+        if taken.withdrawn:
+            lines.append(self._say("withdrawn", facts=self._facts([f.model_dump(by_alias=True) for f in taken.withdrawn])))
+        if out["understood"]:
+            lines.append(self._say("taken", facts=self._facts(out["understood"])))
+        if out["replaced"]:
+            lines.append(self._say("replaced", facts=self._facts(out["replaced"])))
+        for refused in out["refused"]:
+            words = refused["fact"].get("words") if isinstance(refused["fact"], Mapping) else ""
+            lines.append(self._say("not_taken", words=words or self._raw(refused["fact"]), reason=refused["why"]))
+        lines += [self._say("ask_back", question=u["question"]) for u in out["unclear"]]
+        return lines
+
+    @staticmethod
+    def _raw(fact: Any) -> str:
+        if isinstance(fact, Mapping):
+            return " ".join(str(fact.get(k)) for k in ("about", "what", "value") if k in fact)[:80]
+        return str(fact)[:80]
+
+    def _facts(self, facts: list[Mapping[str, Any]]) -> str:
+        return "; ".join(self.names.fact(f) for f in facts)
+
+    def _hazards(self, out: Mapping[str, Any], before: Case) -> list[str]:
+        lines = []
+        for h in out["hazards"]:
+            if h["hazard"] in before.hazards and h["kind"] == "standing":
+                continue
+            key = "hazard" if h["certain"] else "hazard_doubtful"
+            clear = h["clear_by"]["text"] if h["kind"] == "standing" else ""
+            lines.append(self._say(key, word=self.texts["levels"][h["level"]], text=h["text"], clear=clear).rstrip())
+        live = {h["hazard"] for h in out["hazards"]}
+        gone = [h for h in before.hazards if h not in live and self.knowledge.hazards[h].raised_when]
+        lines += [self._say("hazard_gone", name=self.names.hazard(h)) for h in gone]
+        return lines
+
+    def _answer(self, answer: Mapping[str, Any], out: Mapping[str, Any]) -> list[str]:
+        if "close" in answer:
+            return [self._closing(answer, out)]
+        if "report" in answer:
+            return [str(answer["report"])]
+        inner = next(iter(answer.values()))
+        return [str(inner["text"] if isinstance(inner, Mapping) else inner)]
+
+    def _closing(self, answer: Mapping[str, Any], out: Mapping[str, Any]) -> str:
+        points = " ".join(answer["open"])
+        if answer["close"] == "refused":
+            return self._say("not_closed", list=points)
+        role = out["closed"]["handed_over_to"] if out["closed"] else None
+        return self._say("closed_over", role=role, list=points) if role else self._say("closed")
+
+    def _conclusions(self, before: Case, case: Case, view: View) -> list[str]:
+        lines = []
+        diagnosis = view.diagnosis
+        for conflict in diagnosis.conflicts:
+            settle = self._say("conflict_settle", test=self.names.test(conflict.settle)) if conflict.settle else ""
+            lines.append(self._say("conflict", text=conflict.text, settle=settle).rstrip())
+        for conclusion in diagnosis.conclusions:
+            if conclusion.finding and conclusion.finding not in before.findings:
+                text = self._say("finding", because=self.knowledge.rules[conclusion.rule].because)
+                lines += [text] if text not in lines else []
+        for fault, rule in diagnosis.proved.items():
+            if fault not in before.proved:
+                because = self.knowledge.rules[rule].because
+                lines.append(self._say("proved", fault=self.names.fault(fault), because=because))
+        return lines
+
+    def _verdict(self, out: Mapping[str, Any], before: Case, view: View) -> list[str]:
+        diagnosis = view.diagnosis
+        if diagnosis.verified:
+            return [self._say("verified"), self._say("may_close")] if out["may_close"] is True else [self._say("verified")]
+        new = [f for f in diagnosis.verdict if f not in before.proved]
+        lines = []
+        for fault in new:
+            repair = self.knowledge.repairs[self.knowledge.faults[fault].repair]
+            lines.append(self._say("repair", text=repair.text))
+            if repair.parts:
+                lines.append(self._say("parts", list=", ".join(repair.parts)))
+            if repair.cautions:
+                lines.append(self._say("cautions", list=" ".join(repair.cautions)))
+            if self.knowledge.faults[fault].check_cause:
+                lines.append(self._say("cause", text=self.knowledge.faults[fault].check_cause))
+        if new:
+            lines.append(self._say("caution_local"))
+        if diagnosis.verdict and diagnosis.unexplained:
+            lines.append(self._say("unexplained"))
+        return lines
+
+    def _next(self, out: Mapping[str, Any], view: View, quiet: bool) -> list[str]:
+        lines = []
+        told = any(not self.knowledge.questions[q].given for q in view.diagnosis.answers)
+        if told and not view.diagnosis.verdict and not quiet:
+            leading = [s for s in out["suspects"] if s["state"] == "open" and s["probability"] >= 0.05][:3]
+            named = [
+                self._say("one_likely", fault=self.names.fault(s["fault"]), percent=f"{100 * s['probability']:.0f}")
+                for s in leading
+            ]
+            lines += [self._say("likely", list=", ".join(named))] if named else []
+        if out["narrowed_to"]:
+            names = self.names.listed([self.names.fault(f) for f in out["narrowed_to"]["faults"]])
+            key = "narrowed" if len(out["narrowed_to"]["faults"]) > 1 else "narrowed_one"
+            lines.append(self._say(key, list=names, settle=out["narrowed_to"]["settle"]))
+        step = out["next"]
+        if step:
+            minutes = f"{step['minutes']:g}"
+            text = step["plain_text"] if self._plain(view) else step["text"]
+            lines.append(self._say("next", minutes=minutes, text=text))
+            if step["setup"]:
+                lines.append(self._say("next_setup", list=" ".join(step["setup"])))
+            lines.append(str(step["why"]))
+        return lines
+
+    @staticmethod
+    def _plain(view: View) -> bool:
+        return view.plain

@@ -1,0 +1,414 @@
+"""The session: one line in, one turn out, recorded before it is shown."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from typing import Any, Protocol
+
+from assistant import __version__
+from assistant.diagnosis.compute import Boat, fuse_fit, nominal_voltage
+from assistant.diagnosis.diagnose import Diagnoser, Diagnosis
+from assistant.diagnosis.seen import take_apart
+from assistant.errors import EngineError, LineError
+from assistant.facts.model import Fact, RawFact
+from assistant.journal import Chain, normalised, stamp
+from assistant.journal.times import seconds_between
+from assistant.knowledge import Knowledge
+from assistant.language import Heard, Reading, Words, load_words, read
+from assistant.planner import Asked, Plan, Planner
+from assistant.planner.allowed import Situation
+from assistant.planner.plan import Outcome
+from assistant.safety.hazards import Live, Stop, find_stop, standing_hazards, step_hazards
+from assistant.safety.states import States
+from assistant.session.case import Case
+from assistant.session.closing import close_case, open_points
+from assistant.session.explain import Explainer
+from assistant.session.line import Line, check_line
+from assistant.session.names import Names
+from assistant.session.offer import Offers, fact_data, shown_fact, spelt_fact
+from assistant.session.reply import Replies
+from assistant.session.taking import Taker
+
+ROLES = ("technician", "desk", "owner")
+
+
+class Sink(Protocol):
+    """Where finished turns go before they are shown."""
+
+    def append(self, entry: Mapping[str, Any]) -> str:
+        """Keep one entry for good and return the head."""
+
+
+@dataclass(frozen=True)
+class View:
+    """A case worked out: everything that a turn shows."""
+
+    diagnosis: Diagnosis
+    states: States
+    live: tuple[Live, ...]
+    stop: Stop | None
+    outcome: Outcome
+    nominal: float
+    nominal_known: bool
+    open: tuple[str, ...]
+    plain: bool
+    """Whether the person reads the wording for callers."""
+
+
+class Session:
+    """One conversation about one boat."""
+
+    def __init__(
+        self,
+        knowledge: Knowledge,
+        role: str = "technician",
+        sink: Sink | None = None,
+        *,
+        at: str | None = None,
+        diagnoser: Diagnoser | None = None,
+        words: Words | None = None,
+    ) -> None:
+        """Begin a case.
+
+        Args:
+            knowledge: The rule base.
+            role: Who sits at the keyboard: technician, desk or owner.
+            sink: Where turns are kept; a chain in memory when None.
+            at: Time of the beginning (RFC 3339); none is recorded when None.
+            diagnoser: A diagnoser to share between sessions of the same rule base.
+            words: Word lists to share between sessions.
+        """
+        if role not in ROLES:
+            raise ValueError(f"role is one of {', '.join(ROLES)}, not {role}")
+        self.knowledge = knowledge
+        self.role = role
+        self.names = Names(knowledge)
+        self.case = Case()
+        self.history: list[tuple[Mapping[str, Any], Mapping[str, Any]]] = []
+        self._diagnoser = diagnoser or Diagnoser(knowledge)
+        self._planner = Planner(knowledge, self._diagnoser.table)
+        self._words = words
+        self._offers = Offers(knowledge, self.names)
+        self._replies = Replies(knowledge, self.names)
+        self._explainer = Explainer(knowledge, self.names, self._diagnoser)
+        self._header = {"kind": "case", "format": 1, "program": __version__, "rules": knowledge.fingerprint, "role": role}
+        if at is not None:
+            self._header["at"] = at
+        self._sink: Sink = sink or _Memory(self._header)
+        self._view = self._work_out(self.case, frozenset())
+
+    def header(self) -> Mapping[str, Any]:
+        """The first entry of the record."""
+        return dict(self._header)
+
+    def keep_in(self, sink: Sink) -> None:
+        """Send turns from now on elsewhere; used when a recorded case is gone on with."""
+        self._sink = sink
+
+    def standing(self) -> list[dict[str, Any]]:
+        """The facts that stand now, oldest first, with who said them and when."""
+        return [
+            {**shown_fact(f), "turn": f.turn, "by": f.by, "at": self.case.times.get(f.turn, "")} for f in self.case.facts
+        ]
+
+    def take(self, line: Any) -> dict[str, Any]:
+        """Take one line in.
+
+        Args:
+            line: The decoded object of the conversation.
+
+        Returns:
+            The object out, with `head`.
+
+        Raises:
+            LineError: The line cannot be taken; nothing has changed.
+            JournalError: The turn could not be recorded; nothing has changed.
+        """
+        checked = check_line(line, self.knowledge)
+        texts = self.knowledge.replies
+        if self.case.closed is not None and (checked.ask is None or set(checked.raw) - {"ask", "at", "by"}):
+            raise LineError("closed", texts["error_closed"])
+        unknown = [i for i in checked.take_back if i not in {f.id for f in self.case.facts}]
+        if unknown:
+            raise LineError("unknown_fact", texts["error_unknown_fact"].format(id=self._short(unknown[0])))
+        at = checked.at or stamp()
+        try:
+            case, view, out = self._turn(checked, at)
+        except EngineError as error:
+            raise LineError("engine", texts["error_engine"].format(found=error)) from error
+        recorded = {k: v for k, v in checked.raw.items() if k != "by"}
+        entry = {
+            "kind": "turn", "turn": case.turn, "at": at, "by": checked.by,
+            "line": normalised({**recorded, "at": at, "by": checked.by}), "facts": normalised(out["understood"]),
+            "out": normalised(out),
+        }  # fmt: skip
+        head = self._sink.append(entry)
+        self.case, self._view = case, view
+        finished = {**out, "head": head}
+        self.history.append((line, finished))
+        return finished
+
+    # ------------------------------------------------------------------ one turn
+    def _turn(self, line: Line, at: str) -> tuple[Case, View, dict[str, Any]]:
+        taker = Taker(self.case, self.knowledge, line.by)
+        taker.withdraw(line.take_back)
+        pending = self.case.pending
+        asked = line.answer_test or line.asked or (pending.test if pending else None)
+        taker.take(line.facts, line.answer_test)
+        taker.take(line.answer_facts, line.answer_test)
+        reading = self._read(line, taker, asked) if line.say is not None else Reading()
+        cannot = line.cannot if line.cannot is not None else reading.cannot
+        case = self._after(taker, line, asked, cannot is not None, at)
+        attempts = self._attempts(taker, line.answer_test)
+        view = self._work_out(case, attempts)
+        ask: Mapping[str, Any] | None = line.ask or reading.ask
+        answer, case = self._answer_ask(ask, case, view)
+        if case.closed is not None:
+            view = replace(view, outcome=Outcome(None))
+        case = self._remember(case, view)
+        out = self._out(case, view, taker, reading, answer, ask)
+        return case, view, out
+
+    def _read(self, line: Line, taker: Taker, asked: str | None) -> Reading:
+        if self._words is None:
+            self._words = load_words()
+        offered = tuple((str(o["text"]), tuple(_raw(f) for f in o["facts"])) for o in self.case.offered)
+        suspects = tuple(s.fault for s in self._view.diagnosis.suspects if s.fault in self.knowledge.faults)
+        recent = tuple(RawFact(**fact_data(f), certain=f.certain) for f in self.case.last_told())
+        heard = Heard(asked=asked, answers=offered, recent=recent, faults=suspects)
+        reading = read(line.say or "", heard, self._words)
+        for subject in reading.withdraw:
+            taker.withdraw_about(subject)
+        if reading.undo:
+            taker.withdraw([f.id for f in self.case.last_told()])
+        self._correct(reading, taker)
+        taker.take([f.model_dump(by_alias=True) for f in reading.facts], asked)
+        return reading
+
+    def _correct(self, reading: Reading, taker: Taker) -> None:
+        """A correction says that the older reading never was so."""
+        if not getattr(reading, "corrects", False):
+            return
+        told = {(f.about, f.what) for f in reading.facts}
+        taker.withdraw([f.id for f in self.case.last_told() if (f.about, f.what) in told])
+
+    def _after(self, taker: Taker, line: Line, asked: str | None, cannot: bool, at: str) -> Case:
+        case, pending = self.case, self.case.pending
+        answered = dict(case.answered)
+        tests = list(taker.taken.tests)
+        if line.answer_test and line.answer_test not in tests and line.answer_facts:
+            tests.append(line.answer_test)
+        if pending and pending.kind not in ("setup", "scene") or line.answer_test:
+            for test in tests:
+                answered[test] = answered.get(test, 0) + 1
+        barred = case.cannot | {asked} if cannot and asked else case.cannot
+        setup = case.setup_asked
+        if pending and pending.kind in ("setup", "scene") and pending.fact and (taker.taken.facts or cannot or line.say):
+            setup = setup | {pending.fact.id, *(f.id for f in taker.taken.facts if f.what == pending.fact.what)}
+            if cannot and asked:
+                barred = case.cannot
+        return replace(
+            case, facts=tuple(taker.facts), turn=taker.turn, told=taker.told, answered=answered, cannot=frozenset(barred),
+            setup_asked=frozenset(setup), times={**case.times, taker.turn: at},
+        )  # fmt: skip
+
+    def _attempts(self, taker: Taker, test: str | None) -> frozenset[str]:
+        """Whether this line reports a run or an attempt just made, and whether it could spark."""
+        scenes = {"under_load", "thermal_bridged"} | {c for pair in self.knowledge.words.directions for c in pair.values()}
+        names = {test, *(f.asked for f in taker.taken.facts)} - {None}
+        tests = [self.knowledge.tests[str(n)] for n in sorted(map(str, names))]
+        tried = any(scenes & set(f.while_) for f in taker.taken.facts) or any(t.runs_motor for t in tests)
+        powered = tried or any(t.powered for t in tests)
+        return _attempt_set(tried, powered)
+
+    def _work_out(self, case: Case, attempts: frozenset[str]) -> View:
+        diagnosis = self._diagnoser.diagnose(case.facts)
+        seen = take_apart(case.facts, self.knowledge.words)
+        nominal, known = nominal_voltage(seen)
+        states = States(self._fresh(case), self.knowledge.words, nominal, self._fuse(seen, nominal, known))
+        standing = standing_hazards(states, self.knowledge)
+        stop = find_stop(standing)
+        answered = case.answered if diagnosis.epoch == case.epoch else {}
+        outcome = Outcome(None)
+        if stop is None and case.closed is None:
+            searching = not diagnosis.verdict or diagnosis.unexplained
+            situation = Situation(self.knowledge, diagnosis.answers, states, tuple(standing), self.role, searching)
+            outcome = self._planner.choose(diagnosis, situation, Asked(answered, case.cannot, case.setup_asked), case.facts)
+        test = self.knowledge.tests[outcome.plan.test] if outcome.plan and outcome.plan.kind not in ("setup", "scene") else None
+        also = ("beyond_skill",) if outcome.beyond else ()
+        step = [h for h in step_hazards(test, attempts, states, self.knowledge, also) if h.hazard.id not in _ids(standing)]
+        live = tuple(sorted([*standing, *step], key=lambda h: _level(h)))
+        points = open_points(diagnosis, standing, states, self.knowledge, self.names)
+        return View(diagnosis, states, live, stop, outcome, nominal, known, points, self.role == "owner")
+
+    def _fresh(self, case: Case) -> list[Fact]:
+        """The facts without those that have gone stale by the recorded times."""
+        limits: Mapping[str, float] = self.knowledge.limits["stale_after"]
+        now = case.times.get(case.turn)
+        return [
+            f
+            for f in case.facts
+            if f.what not in limits or now is None or seconds_between(case.times.get(f.turn, now), now) <= limits[f.what]
+        ]
+
+    def _fuse(self, seen: Any, nominal: float, known: bool) -> str | None:
+        boat = Boat(seen, self.knowledge.scales["defaults"], nominal, known)
+        told = [s for s in seen if (s.about, s.what) == ("main_fuse", "rating") and s.fact.certain]
+        return fuse_fit(told[-1], boat) if told else None
+
+    def _remember(self, case: Case, view: View) -> Case:
+        plan: Plan | None = view.outcome.plan
+        offered = tuple(self._offers.next_step(plan, view.nominal, 0)["answers"]) if plan else ()
+        hazards = {h.hazard.id: self.case.hazards.get(h.hazard.id, case.turn) for h in view.live}
+        epoch = view.diagnosis.epoch
+        findings = tuple(dict.fromkeys(c.finding for c in view.diagnosis.conclusions if c.finding))
+        return replace(
+            case, pending=plan, offered=offered, hazards=hazards, epoch=epoch, findings=findings,
+            answered=case.answered if epoch == self.case.epoch else {}, proved=tuple(view.diagnosis.proved),
+            setup_asked=case.setup_asked,
+            when_asked=case.when_asked | {f.id for f in view.diagnosis.ask_when},
+        )  # fmt: skip
+
+    def _answer_ask(self, ask: Mapping[str, Any] | None, case: Case, view: View) -> tuple[dict[str, Any] | None, Case]:
+        if ask is None:
+            return None, case
+        if "close" in ask:
+            return close_case(ask["close"], case, view, self.knowledge)
+        if "report" in ask:
+            return {"report": self._explainer.report(case, view, self.history)}, case
+        return self._explainer.answer(ask, case, view), case
+
+    # ------------------------------------------------------------------ the object out
+    def _out(
+        self, case: Case, view: View, taker: Taker, reading: Reading, answer: dict[str, Any] | None, ask: Mapping[str, Any] | None
+    ) -> dict[str, Any]:
+        diagnosis, taken = view.diagnosis, taker.taken
+        plan = view.outcome.plan
+        unclear = [{"words": u.words, "question": u.question} for u in reading.unclear] + self._when_questions(view)
+        hazards = [self._hazard(h, case, view) for h in view.live] + self._unconfirmed(reading, case, view)
+        out: dict[str, Any] = {
+            "turn": case.turn,
+            "understood": [shown_fact(f) for f in taken.facts],
+            "unclear": unclear,
+            "refused": taken.refused,
+            "replaced": [{**shown_fact(old), "by": new.id} for old, new in taken.replaced],
+            "conflicts": [{"facts": list(c.facts), "text": c.text, "settle": c.settle} for c in diagnosis.conflicts],
+            "suspects": [
+                {"fault": s.fault, "part": self._part(s.fault), "probability": s.probability, "state": s.state,
+                 "because": list(s.because)}
+                for s in diagnosis.suspects
+            ],
+            "hazards": hazards,
+            "stop": self._stop(view),
+            "next": self._next(plan, view),
+            "narrowed_to": self._narrowed(view),
+            "verdict": self._verdict(diagnosis),
+            "may_close": True if not view.open else list(view.open),
+            "closed": dict(case.closed) if case.closed is not None else None,
+        }  # fmt: skip
+        reply = self._replies.compose(out, before=self.case, case=case, view=view, taker=taken, answer=answer, ask=ask)
+        return {**out, "reply": reply, "answer": answer}
+
+    def _hazard(self, live: Live, case: Case, view: View) -> dict[str, Any]:
+        hazard = live.hazard
+        return {
+            "hazard": hazard.id, "level": hazard.level, "kind": live.kind, "certain": live.certain,
+            "text": hazard.plain if self.role == "owner" else hazard.text,
+            "since": self.case.hazards.get(hazard.id, case.turn),
+            "clear_by": {
+                "text": hazard.clear_text,
+                "facts": [spelt_fact(f, self.knowledge, view.nominal) for f in live.clear_facts or hazard.clear_facts],
+            },
+        }  # fmt: skip
+
+    def _unconfirmed(self, reading: Reading, case: Case, view: View) -> list[dict[str, Any]]:
+        """Hazards that an unclear piece of text may point to."""
+        names = dict.fromkeys(u.hazard for u in reading.unclear if u.hazard in self.knowledge.hazards)
+        missing = [n for n in names if n not in _ids(view.live)]
+        return [
+            self._hazard(Live(self.knowledge.hazards[str(n)], "standing", False, ()), case, view) for n in missing
+        ]
+
+    def _stop(self, view: View) -> dict[str, Any] | None:
+        if view.stop is None:
+            return None
+        return {
+            "text": view.stop.text,
+            "facts": [spelt_fact(f, self.knowledge, view.nominal) for f in view.stop.facts],
+        }
+
+    def _next(self, plan: Plan | None, view: View) -> dict[str, Any] | None:
+        if plan is None:
+            return None
+        test = self.knowledge.tests[plan.test]
+        situation = Situation(self.knowledge, view.diagnosis.answers, view.states, view.live, self.role, True)
+        return self._offers.next_step(plan, view.nominal, self._planner.minutes(test, situation))
+
+    def _narrowed(self, view: View) -> dict[str, Any] | None:
+        faults = view.outcome.narrowed
+        if not faults:
+            return None
+        texts = self.knowledge.replies
+        workshop = [self.knowledge.faults[f].workshop for f in faults if self.knowledge.faults[f].workshop]
+        names = self.names.listed([self.names.fault(f) for f in faults])
+        settle = texts["settle_workshop"].format(text=" ".join(workshop)) if workshop else texts["settle_default"].format(list=names)
+        because = texts["because_tests_left"] + (f" {texts['call_electrician']}" if view.outcome.beyond else "")
+        return {"faults": list(faults), "because": because, "settle": settle}
+
+    def _verdict(self, diagnosis: Diagnosis) -> dict[str, Any] | None:
+        if not diagnosis.verdict:
+            return None
+        repairs = list(dict.fromkeys(self.knowledge.faults[f].repair for f in diagnosis.verdict))
+        chosen = [self.knowledge.repairs[r] for r in repairs]
+        return {
+            "faults": list(diagnosis.verdict),
+            "repair": [r.text for r in chosen],
+            "parts": list(dict.fromkeys(p for r in chosen for p in r.parts)),
+            "verify": list(dict.fromkeys(t for r in chosen for t in r.verify)),
+        }
+
+    def _when_questions(self, view: View) -> list[dict[str, str]]:
+        text = self.knowledge.replies["when_done"]
+        new = [f for f in view.diagnosis.ask_when if f.id not in self.case.when_asked]
+        done = self.knowledge.replies["asks_done"]
+        return [
+            {"words": f.words or self.names.fact(f), "question": text.format(part=self.names.part(f.about), work=done[f.what])}
+            for f in new
+        ]
+
+    def _part(self, fault: str) -> str | None:
+        return self.knowledge.faults[fault].part if fault in self.knowledge.faults else None
+
+    @staticmethod
+    def _short(text: str) -> str:
+        clean = re.sub(r"[^\x20-\x7e]", "�", text)
+        return clean if len(clean) <= 60 else f"{clean[:57]}…"
+
+
+class _Memory:
+    """A chain without a file."""
+
+    def __init__(self, header: Mapping[str, Any]) -> None:
+        self._chain = Chain(header)
+
+    def append(self, entry: Mapping[str, Any]) -> str:
+        """Seal one entry."""
+        return self._chain.add(entry)
+
+
+def _attempt_set(tried: bool, powered: bool) -> frozenset[str]:
+    return frozenset(name for name, holds in (("run", tried), ("powered", powered)) if holds)
+
+
+def _raw(fact: Mapping[str, Any]) -> RawFact:
+    return RawFact.model_validate(dict(fact))
+
+
+def _ids(live: Any) -> set[str]:
+    return {h.hazard.id for h in live}
+
+
+def _level(live: Live) -> int:
+    return ("danger", "warning", "caution", "notice").index(live.hazard.level)

@@ -1,0 +1,151 @@
+"""Taking a line in: facts checked, placed, marked; what they replace; what is withdrawn."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import Any
+
+from assistant.diagnosis.compute import nominal_voltage
+from assistant.diagnosis.seen import HISTORY, own_station, principal, take_apart
+from assistant.facts.intake import Refusal, imply_from_test, split_directions, take_fact
+from assistant.facts.model import Fact, RawFact
+from assistant.knowledge import Knowledge
+from assistant.planner import Plan
+from assistant.safety.states import States
+from assistant.session.case import Case
+
+
+@dataclass
+class Taken:
+    """What one line brought."""
+
+    facts: list[Fact] = field(default_factory=list)
+    refused: list[dict[str, Any]] = field(default_factory=list)
+    replaced: list[tuple[Fact, Fact]] = field(default_factory=list)
+    withdrawn: list[Fact] = field(default_factory=list)
+    tests: list[str] = field(default_factory=list)
+    """Tests that this line answers."""
+
+
+class Taker:
+    """Takes facts into a case; works on one line only."""
+
+    def __init__(self, case: Case, knowledge: Knowledge, by: str) -> None:
+        """Start from the case as it stands."""
+        self.case = case
+        self.knowledge = knowledge
+        self.by = by
+        self.turn = case.turn + 1
+        self.told = case.told
+        self.facts = list(case.facts)
+        self.taken = Taken()
+
+    def withdraw(self, ids: Iterable[str]) -> None:
+        """Take facts back: they never were so."""
+        gone = set(ids)
+        self.taken.withdrawn += [f for f in self.facts if f.id in gone]
+        self.facts = [f for f in self.facts if f.id not in gone]
+
+    def withdraw_about(self, subject: str) -> None:
+        """Take back everything that was said about a part."""
+        self.withdraw([f.id for f in self.facts if own_station(f.about, self.knowledge.words) == subject])
+
+    def take(self, raws: Iterable[Any], test: str | None) -> None:
+        """Take facts, each by itself: what cannot be is refused with its reason, the rest is kept.
+
+        Args:
+            raws: Facts as sent.
+            test: The test that they answer, if any.
+        """
+        for raw in raws:
+            try:
+                told = take_fact(raw, self.knowledge.words, self._nominal())
+            except Refusal as refusal:
+                self.taken.refused.append({"fact": raw, "why": str(refusal)})
+                continue
+            for fact in told:
+                self._place(fact, test)
+
+    def _nominal(self) -> float | None:
+        value, known = nominal_voltage(take_apart(self.facts, self.knowledge.words))
+        return value if known else None
+
+    def _place(self, raw: RawFact, test: str | None) -> None:
+        asked = test if test and self._reads(test, raw) else None
+        for fact in self._implied(raw, asked):
+            self.told += 1
+            placed = Fact(
+                **fact.model_dump(by_alias=True),
+                id=f"f{self.told}", turn=self.turn, index=len(self.taken.facts), by=self.by, asked=asked,
+                regards=self._regards(fact), as_setup=asked is None and self._as_setup(fact, test),
+            )  # fmt: skip
+            older = self._older(placed)
+            if older is not None:
+                self.taken.replaced.append((older, placed))
+            self.facts.append(placed)
+            self.taken.facts.append(placed)
+        if asked and asked not in self.taken.tests:
+            self.taken.tests.append(asked)
+
+    def _implied(self, fact: RawFact, asked: str | None) -> list[RawFact]:
+        if asked is None:
+            return [fact]
+        words = self.knowledge.words
+        return split_directions(imply_from_test(fact, words, asked, [(fact.about, fact.what)]), words)
+
+    def _reads(self, test: str, fact: RawFact) -> bool:
+        """Whether a fact is one of the readings that this test asks for."""
+        words = self.knowledge.words
+        seen = take_apart([Fact(**fact.model_dump(by_alias=True), id="?", turn=0, index=0)], words)
+        wanted = {(q.about, q.what) for q in self.knowledge.questions_of(test)}
+        return any((s.about, s.what) in wanted for s in seen) or fact.what in self._plainly(test, fact)
+
+    def _plainly(self, test: str, fact: RawFact) -> set[str]:
+        """Readings that the test's own pickable answers hold besides those of its questions."""
+        held = {f["what"] for a in self.knowledge.tests[test].answers for f in a.facts if f["about"] == fact.about}
+        return held - self.knowledge.words.states | (held & {"runs"})
+
+    def _regards(self, fact: RawFact) -> int | None:
+        pending = self.case.pending
+        if pending is None or pending.kind != "setup" or pending.fact is None:
+            return None
+        about = own_station(fact.about, self.knowledge.words)
+        wanted = any((about, fact.what) == (a, w) for a, w, _ in pending.needs)
+        return pending.fact.turn if wanted else None
+
+    def _as_setup(self, fact: RawFact, test: str | None) -> bool:
+        """Whether the step just asked for, or a stop, wanted just this state: set-up, not a finding."""
+        pending: Plan | None = self.case.pending
+        wanted: list[Mapping[str, Any]] = []
+        for name in {test, pending.test if pending and pending.kind in ("test", "verify", "settle") else None} - {None}:
+            steps = self.knowledge.tests[str(name)]
+            wanted += [f for s in (*steps.setup, *steps.restore) for f in s.facts]
+            wanted += [f for a in steps.answers for f in a.facts]
+        same = any((f["about"], f["what"], f["value"]) == (fact.about, fact.what, fact.value) for f in wanted)
+        return same or self._ends_a_stop(fact)
+
+    def _ends_a_stop(self, fact: RawFact) -> bool:
+        states = States(self.facts, self.knowledge.words, 12.0)
+        for hazard in self.knowledge.hazards.values():
+            if not hazard.stop_text or not any(
+                all(states.holding(c, doubtful=True) for c in option) for option in hazard.raised_when
+            ):
+                continue
+            if any((f["about"], f["what"], f["value"]) == (fact.about, fact.what, fact.value) for f in hazard.stop_facts):
+                return True
+        return False
+
+    def _older(self, fact: Fact) -> Fact | None:
+        """The earlier fact about the same thing in the same scene, if this one takes its place."""
+        words = self.knowledge.words
+        complaint = fact.what in words.split_by_direction and principal(frozenset(fact.while_), words) is None
+        if complaint or HISTORY in fact.while_:
+            return None
+        gathers = words.attributes[fact.what].gathers
+        about = own_station(fact.about, words)
+        for old in reversed(self.facts):
+            if own_station(old.about, words) == about and (old.what, old.while_) == (fact.what, fact.while_):
+                if not gathers or old.value == fact.value:
+                    return old
+        return None

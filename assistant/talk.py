@@ -1,0 +1,117 @@
+"""The conversation without a screen: JSON lines for programs, plain lines for people."""
+
+from __future__ import annotations
+
+import json
+import sys
+from collections.abc import Mapping
+from typing import Any, TextIO
+
+from assistant.errors import JournalError, LineError
+from assistant.session import Session
+
+
+def talk_json(session: Session, lines: TextIO, out: TextIO) -> int:
+    """One JSON object in, one out, flushed at once; ends with the input.
+
+    Returns:
+        The exit status.
+    """
+    for text in _lines(lines):
+        if not text.strip():
+            continue
+        _write(out, _one(session, text))
+    return 0
+
+
+def _lines(lines: TextIO) -> Any:
+    """Lines with undecodable bytes replaced, whatever the terminal's encoding."""
+    buffer = getattr(lines, "buffer", None)
+    if buffer is None:
+        yield from lines
+        return
+    for raw in buffer:
+        yield raw.decode("utf-8", "replace")
+
+
+def _one(session: Session, text: str) -> dict[str, Any]:
+    try:
+        line = json.loads(text, parse_constant=_no_constant)
+    except (ValueError, RecursionError):
+        return error_object(LineError("not_json", session.knowledge.replies["error_not_json"]))
+    try:
+        return session.take(line)
+    except LineError as error:
+        return error_object(error)
+    except JournalError as error:
+        return {"error": {"code": "journal", "text": str(error)}}
+
+
+def _no_constant(text: str) -> Any:
+    raise ValueError(text)
+
+
+def error_object(error: LineError) -> dict[str, Any]:
+    """An error as the conversation writes it."""
+    return {"error": {"code": error.code, "text": error.text}}
+
+
+def _write(out: TextIO, data: Mapping[str, Any]) -> None:
+    out.write(json.dumps(data, ensure_ascii=False, separators=(", ", ": ")).replace("\u2028", "\\u2028").replace("\u2029", "\\u2029") + "\n")
+    out.flush()
+
+
+def talk_plain(session: Session, lines: TextIO, out: TextIO, prompt: bool) -> int:
+    """Plain text: what is typed is said; roles in words, no boxes, no colour.
+
+    Args:
+        session: The case.
+        lines: What the person types.
+        out: Where the replies go.
+        prompt: Whether somebody sits at a terminal.
+    """
+    texts = session.knowledge.replies
+    print(_spoken(texts["speaker"], texts["unknown_case"]), file=out, flush=True)
+    while True:
+        if prompt:
+            print(f"{texts['prompt']} ", end="", file=out, flush=True)
+        text = lines.readline()
+        if not text:
+            return 0
+        word = text.strip()
+        if not word:
+            continue
+        if word.lower() in texts["quit_words"]:
+            return 0
+        print(_spoken(texts["speaker"], _reply(session, word)), file=out, flush=True)
+
+
+def _reply(session: Session, word: str) -> str:
+    step = session.case.offered
+    line: dict[str, Any] = {"say": word}
+    if word.isdigit() and 1 <= int(word) <= len(step) and session.case.pending:
+        line = {"answer": {"test": session.case.pending.test, "facts": [dict(f) for f in step[int(word) - 1]["facts"]]}}
+    try:
+        out = session.take(line)
+    except (LineError, JournalError) as error:
+        return str(error)
+    picks = [f"{i}  {a['text']}" for i, a in enumerate(out["next"]["answers"], 1)] if out["next"] else []
+    return "\n".join([str(out["reply"]), *picks])
+
+
+def _spoken(speaker: str, text: str) -> str:
+    clean = "".join(c if c == "\n" or c.isprintable() else "\ufffd" for c in text)
+    return f"{speaker} {clean}"
+
+
+def utf8(stream: TextIO) -> TextIO:
+    """Make a standard stream write UTF-8 whatever the locale."""
+    reconfigure = getattr(stream, "reconfigure", None)
+    if reconfigure:
+        reconfigure(encoding="utf-8", errors="replace", newline="\n")
+    return stream
+
+
+def main_streams() -> tuple[TextIO, TextIO]:
+    """Standard input and output, ready for the conversation."""
+    return sys.stdin, utf8(sys.stdout)
