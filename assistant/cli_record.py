@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
-from assistant.audit.bench import desk_for, fresh_session, today_desk
+from assistant.audit.bench import desk_for, today_desk
 from assistant.audit.judge import Audit, Wish
 from assistant.audit.knowledge_names import KnowledgeNames
 from assistant.audit.names import SafeNames
@@ -137,8 +137,8 @@ def _steps(
     recorded = turns(checked)
     if args.record_only:
         return SafeNames(), (Step(turn, {}) for turn in recorded)
-    session = fresh_session(header)
-    return SafeNames(getattr(session, "names", None)), replay(header, recorded, session)
+    desk = desk_for(header, Path(args.file).parent)
+    return desk.names, replay(header, recorded, desk.begin(header))
 
 
 def _tell_problems(checked: Checked) -> bool:

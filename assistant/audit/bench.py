@@ -1,4 +1,4 @@
-"""Where an audit gets its sessions from: the rules of the day where they are kept, else those of today."""
+"""Where replay and audit get their sessions from: the rules of the day where they are kept, else today's."""
 
 from __future__ import annotations
 
@@ -12,23 +12,45 @@ from assistant.audit.judge import Desk
 from assistant.audit.knowledge_names import KnowledgeNames
 from assistant.audit.lore import RuleBaseLore
 from assistant.audit.names import SafeNames
-from assistant.audit.replay import Session
+from assistant.diagnosis.diagnose import Diagnoser
 from assistant.errors import JournalError
 from assistant.knowledge.base import Knowledge, load, load_from
+from assistant.language import load_words
+from assistant.session import Session
 
 
-def fresh_session(header: Mapping[str, Any], knowledge: Knowledge | None = None) -> Session:
-    """A session in the role that a header recorded, with the rules of today unless others are given.
+class Bench:
+    """One rule base with what sessions under it can share, so that each begins at once."""
 
-    Raises:
-        JournalError: The header names no role that a session can have.
-    """
-    from assistant.session import Session as Today
+    def __init__(self, knowledge: Knowledge) -> None:
+        """Build what is shared."""
+        self.knowledge = knowledge
+        self._diagnoser = Diagnoser(knowledge)
+        self._words = load_words()
 
-    try:
-        return Today(knowledge or load(), role=str(header.get("role")))
-    except ValueError as error:
-        raise JournalError(f"this journal cannot be run again: {error}") from error
+    def begin(self, header: Mapping[str, Any]) -> Session:
+        """A fresh session that begins as a header recorded.
+
+        Raises:
+            JournalError: The header names no role that a session can have.
+        """
+        at, role = header.get("at"), str(header.get("role"))
+        told = at if isinstance(at, str) else None
+        try:
+            return Session(self.knowledge, role, at=told, diagnoser=self._diagnoser, words=self._words)
+        except ValueError as error:
+            raise JournalError(f"this journal cannot be run again: {error}") from error
+
+    def desk(self, edition: str) -> Desk:
+        """The desk that an audit judges with."""
+        names = SafeNames(KnowledgeNames(self.knowledge))
+        return Desk(self.begin, RuleBaseLore(self.knowledge), names, edition)
+
+
+@lru_cache(maxsize=1)
+def today() -> Bench:
+    """The bench with the rules of today."""
+    return Bench(load())
 
 
 def desk_for(header: Mapping[str, Any], folder: Path) -> Desk:
@@ -37,23 +59,17 @@ def desk_for(header: Mapping[str, Any], folder: Path) -> Desk:
     Raises:
         SpringlineError: The rules cannot be read.
     """
-    knowledge, edition = _rules(str(header.get("rules")), folder)
-    names = SafeNames(KnowledgeNames(knowledge))
-    return Desk(lambda recorded: fresh_session(recorded, knowledge), RuleBaseLore(knowledge), names, edition)
+    return _desk(str(header.get("rules")), folder)
 
 
-@lru_cache(maxsize=4)
-def _rules(rules: str, folder: Path) -> tuple[Knowledge, str]:
-    today = load()
-    if rules == today.fingerprint:
-        return today, "day"
+@lru_cache(maxsize=8)
+def _desk(rules: str, folder: Path) -> Desk:
+    if rules == load().fingerprint:
+        return today().desk("day")
     kept = find_edition(rules, (folder,))
-    return (load_from(kept), "day") if kept is not None else (today, "today")
+    return today().desk("today") if kept is None else Bench(load_from(kept)).desk("day")
 
 
 def today_desk(header: Mapping[str, Any], folder: Path) -> Desk:
     """The desk with the rules of today, whatever the journal was recorded with."""
-    knowledge = load()
-    edition = "day" if header.get("rules") == knowledge.fingerprint else "today"
-    names = SafeNames(KnowledgeNames(knowledge))
-    return Desk(lambda recorded: fresh_session(recorded, knowledge), RuleBaseLore(knowledge), names, edition)
+    return today().desk("day" if header.get("rules") == load().fingerprint else "today")

@@ -126,6 +126,8 @@ class Saying:
     """True when it says something only where no noun follows (`the switch is on`, not `on the studs`)."""
     without_scene: bool = False
     """True when it means this only while no circumstance is named beside it."""
+    object: bool = False
+    """True when what it is said of comes after it (`took off the lead`)."""
     with_side: bool = False
     """True when naming a direction is enough to know that `else` is meant."""
     near: bool = False
@@ -232,6 +234,7 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("setup")),
         bool(spec.get("particle")),
         bool(spec.get("without_scene")),
+        bool(spec.get("object")),
         bool(spec.get("with_side")),
         bool(spec.get("near")),
         bool(spec.get("negates")),

@@ -440,6 +440,8 @@ class Talk:
     def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
         if view.has_scene:
             sayings = tuple(s for s in sayings if not s.without_scene)
+        if origin != "after":
+            sayings = tuple(s for s in sayings if not s.object)
         for exact in (True, False):
             for saying in sayings:
                 about = self._special(view, saying, group, origin)
@@ -499,7 +501,7 @@ class Talk:
         if what in self.words.trial.split and value in ("yes", "no"):
             value = value == "yes"
         draft = self._draft(view, item, about, what, value, origin)
-        draft.weak = saying.weak and value is not False
+        draft.weak = saying.weak and value is True and what in self.words.trial.split
         self.drafts.append(draft)
         scene = self.words.trial.reports.get((_base(about), what, value))
         if scene and draft.certain:

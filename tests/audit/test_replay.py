@@ -13,6 +13,7 @@ from sample_case import HEADER, ScriptedSession, at, fact, hazard, output, recor
 
 from assistant import cli_record
 from assistant.audit.differences import differences
+from assistant.audit.judge import Desk
 from assistant.audit.replay import replay
 from assistant.errors import JournalError
 from assistant.journal.chain import seal_entry
@@ -35,7 +36,8 @@ def case(tmp_path: Path) -> Path:
 
 
 def run(case: Path, monkeypatch: pytest.MonkeyPatch, script: list[dict[str, Any]], *words: str) -> int:
-    monkeypatch.setattr(cli_record, "fresh_session", lambda header: ScriptedSession(script))
+    desk = Desk(lambda header: ScriptedSession(script))
+    monkeypatch.setattr(cli_record, "desk_for", lambda header, folder: desk)
     parser = argparse.ArgumentParser()
     cli_record.add_parsers(parser.add_subparsers())
     args = parser.parse_args(["replay", str(case), *words])
