@@ -71,7 +71,7 @@ def complaint(boat: Boat) -> list[FactDict]:
     out: list[FactDict] = []
     for scene in scenes:
         well = any(fact["what"] == "runs" and fact["value"] == "both" for fact in out)
-        if not boat.spec.suits(scene.get("for")) or (scene.get("where_well") and not well):
+        if scene.get("where_well") and not well:
             continue
         told = list(Scene(boat, scene, memory).play())
         out += told
@@ -166,6 +166,8 @@ class Scene:
 
     def play(self) -> Iterator[FactDict]:
         """The facts of this scene."""
+        if not self.boat.spec.suits(self.scene.get("for")):
+            return
         for about, what, sound in self.scene.get("look", ()):
             yield fact_of(about, what, self.boat.damage.signs.get((about, what), sound))
         if self.kind == "power_on" and self.memory.get("found_off"):
@@ -225,7 +227,7 @@ class Scene:
         )
         yield from [fact for fact in set_up if fact["what"] == "fitted"][:1]
         sights = Sights(self.boat, tried[best], tried, station=self.scene.get("station", 1))
-        yield from self._read(sights, tuple(self.scene.get("while", ())))
+        yield from self._read(sights, tuple(self.scene.get("while", ())), best)
         yield from [fact for fact in set_up if fact["what"] == "removed"][-1:]
 
     def _stations(self) -> Iterator[FactDict]:

@@ -41,7 +41,8 @@ class Boat:
         Raises:
             ValueError: A fault that this kind of boat cannot have.
         """
-        self.spec, self.seed = spec, seed
+        self.spec: Spec = spec
+        self.seed = seed
         self.plant, self.damage = _make(spec, faults, seed)
         self.meter: Meter = Meter(Random(f"meter {seed}"), perfect=perfect_meter)
         self.state = State(_all_plugged(spec))

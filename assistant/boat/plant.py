@@ -107,7 +107,7 @@ def _holds(when: str, states: set[str]) -> bool:
 def build(spec: Spec, chance: Random) -> Plant:
     """A sound boat of this kind; each figure is drawn from the range of sound parts."""
     data = boat_data()
-    rated = spec.nominal_voltage * float(data["motor"]["rated_share"])
+    rated = spec.nominal_voltage * float(data["motor"]["rated_share"][spec.chemistry])
     share = float(data["motor"]["winding_share"][spec.motor])
     motor = Motor(share * rated / spec.rated_current, rated, spec.rated_current, spec.motor)
     elements = {item.name: item for item in _bank(spec, chance)}

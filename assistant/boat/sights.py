@@ -118,6 +118,16 @@ class Sights:
         """What the insulation tester shows, megohm."""
         return float(f"{self.boat.plant.insulation:.2g}")
 
+    def fuse_rating(self) -> float:
+        """What is printed on the main fuse, A."""
+        return float(round(self.boat.plant.fuse_rating))
+
+    def uneven(self) -> bool:
+        """Whether one block of the bank falls far below its neighbours."""
+        blocks = [item for item in self.boat.plant.elements.values() if item.group == "block"]
+        volts = [self.moment.volts[item.plus] - self.moment.volts[item.minus] for item in blocks]
+        return max(volts) - min(volts) > float(boat_data()["meter"]["uneven_above"])
+
     # ------------------------------------------------------------ readings
 
     def volts(self, nodes: list[str], way: str) -> float:
@@ -160,9 +170,13 @@ def _any_conducts(sights: Sights, read: dict[str, Any], _: str) -> bool:
 _TAKES: dict[str, Callable[[Sights, dict[str, Any], str], Any]] = {
     "volts": lambda s, read, way: s.volts(read["volts"], way),
     "amps": lambda s, read, _: s.boat.meter.amps(s.boat.amps(read["amps"], s.moment)),
+    "most_volts": lambda s, read, way: max((s.volts(pair, way) for pair in read["most_volts"]), key=abs),
     "ohms": _resistance,
     "conducts": lambda s, read, way: s.conducts(read["conducts"], way),
+    "all_conduct": lambda s, read, way: all(s.conducts(pair, way) for pair in read["all_conduct"]),
     "opens": lambda s, read, way: not s.conducts(read["opens"], way),
     "any_conducts": _any_conducts,
+    "spec": lambda s, read, _: getattr(s.boat.spec, read["spec"]),
+    "is": lambda s, read, _: read["is"],
     "see": lambda s, read, _: getattr(s, read["see"])(),
 }

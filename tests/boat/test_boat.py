@@ -50,11 +50,12 @@ def test_every_fault_and_test_of_the_rule_base_is_on_board() -> None:
     known = yaml.safe_load((RULES / "faults.yaml").read_text(encoding="utf-8"))["faults"]
     assert set(known) <= set(faults.known_faults())
     tests = yaml.safe_load((RULES / "tests.yaml").read_text(encoding="utf-8"))["tests"]
-    assert set(bench.tests()) >= {test for test in tests if test in bench.tests()}
+    by_hand = {"what_is_wrong", "space_check"}  # questions to the owner, no work on the boat
+    assert set(tests) - set(bench.tests()) == by_hand
     if SHARED.exists():
         words = yaml.safe_load(SHARED.read_text(encoding="utf-8"))
-        assert set(words["faults"]) == set(faults.known_faults())
-        assert set(words["tests"]) == set(bench.tests())
+        assert set(words["faults"]) <= set(faults.known_faults())
+        assert set(words["tests"]) <= set(bench.tests())
 
 
 @cache
@@ -191,7 +192,8 @@ LOOKS: list[tuple[str, int, str, str, str, str, Any]] = [
     ("contactor.welded", 0, "contact_resistance", "contactor", "continuity", "", True),
     ("contactor.welded", 0, "all_unplugged_power_on", "thruster", "runs_by_itself", "", "at_power_on"),
     ("control_unit.output_stuck", 0, "all_unplugged_power_on", "thruster", "runs_by_itself", "", "no"),
-    ("control_unit.output_stuck", 0, "control_unit_power_on", "thruster", "runs_by_itself", "", "at_power_on"),
+    ("control_unit.output_stuck", 0, "control_unit_power_on", "thruster", "runs_by_itself", "",
+     "at_power_on"),
     ("harness.signal_shorted", 1, "stations_power_on", "harness", "runs_by_itself", "", "at_power_on"),
     ("panel.output_stuck", 1, "stations_power_on", "panel_1", "runs_by_itself", "", "at_power_on"),
     ("panel.output_stuck", 1, "stations_power_on", "panel_2", "runs_by_itself", "", "no"),
@@ -199,10 +201,13 @@ LOOKS: list[tuple[str, int, str, str, str, str, Any]] = [
     ("motor.seized", 0, "shaft_by_hand", "motor", "turns_by_hand", "", False),
     ("motor.earthed", 0, "motor_insulation", "motor", "insulation", "", NOTHING),
     ("motor.one_field_open", 0, "motor_output_voltage", "motor_output", "voltage", FED, ALIVE),
-    ("contactor.return_contact_open", 1, "motor_terminal_voltage", "motor_terminals", "voltage", TURNED, NOTHING),
-    ("thermal_switch.failed_open", 0, "thermal_continuity", "thermal_switch", "continuity", "motor_cold", False),
+    ("contactor.return_contact_open", 1, "motor_terminal_voltage", "motor_terminals", "voltage",
+     TURNED, NOTHING),
+    ("thermal_switch.failed_open", 0, "thermal_continuity", "thermal_switch", "continuity",
+     "motor_cold", False),
     ("thermal_switch.failed_open", 0, "thermal_bridge", "thruster", "runs", "thermal_bridged", "both"),
-    ("thermal_switch.tripped_hot", 0, "thermal_continuity", "thermal_switch", "continuity", "motor_hot", False),
+    ("thermal_switch.tripped_hot", 0, "thermal_continuity", "thermal_switch", "continuity",
+     "motor_hot", False),
     ("sense_lead.open", 0, "coil_direct", "thruster", "runs", FED, "port_only"),
     ("coupling.broken", 0, "shaft_by_hand", "coupling", "damaged", "", True),
     ("propeller.fouled", 0, "tunnel_inspect", "propeller", "fouled", "", True),
@@ -374,7 +379,8 @@ from assistant.boat.boat import Boat
 from assistant.boat.spec import fleet
 for number, fault in ((0, "motor.poor_brushes"), (1, "harness.poor_contact"), (2, "contactor.poor_contact")):
     boat = Boat(fleet()[number], [fault], 11)
-    print(json.dumps([boat.complaint(), boat.answer("command_bridge"), boat.answer("supply_voltage_under_load")]))
+    told = [boat.complaint(), boat.answer("command_bridge"), boat.answer("supply_voltage_under_load")]
+    print(json.dumps(told))
 """
 
 

@@ -104,7 +104,8 @@ FIGURES = {
     "branch_1_positive": 0.03, "branch_1_negative": 0.03, "branch_1_port": 0.03,
     "branch_1_starboard": 0.03, "panel_1_load": 300.0, "panel_1_asks_port": 10.0,
     "panel_1_asks_starboard": 10.0, "thermal_pull_up": 1000.0, "thermal_plug": 0.05,
-    "thermal_lead": 0.05, "thermal_switch": 0.1, "sense_pull_up": 22000.0, "sense_lead": 0.05,
+    "thermal_lead": 0.05, "thermal_switch": 0.1, "sense_pull_up": 22000.0, "sense_lead": 0.03,
+    "sense_ring": 0.02,
     "sense_end": 0.02, "coil_port": 6.0, "coil_starboard": 6.2, "coil_lead_port": 0.05,
     "coil_lead_starboard": 0.05, "coil_feed": 0.04, "drive_port": 0.05, "drive_starboard": 0.05,
     "bus": 0.00002, "bridge_coil_port": 0.03, "bridge_signal_port": 0.03, "drain_port": 500.0,
@@ -148,7 +149,8 @@ Rtpl TU TP 0.05
 Rtl TP TF 0.05
 Rts TF MINUS 0.1
 Rspu CP SU 22000
-Rsl SU SQ 0.05
+Rsl SU SR 0.03
+Rsr SR SQ 0.02
 Rcfeed PLUS CC 0.04
 Rcoilp CC CPE 6
 Rcoils CC CSE 6.2
@@ -220,7 +222,8 @@ NAMES = {
     "SWOUT": "isolator_out", "LUGP": "lug_pos", "PLUS": "stud_pos", "MINUS": "stud_neg",
     "LUGN": "lug_neg", "LINKN": "link_neg", "CLAMPN": "post_neg", "CP": "control_pos",
     "CN": "control_neg", "SP": "unit_port", "SS": "unit_starboard", "TU": "unit_thermal",
-    "TP": "thermal_pin", "TF": "thermal_far", "SU": "unit_sense", "SQ": "sense_pin", "CC": "coil_common",
+    "TP": "thermal_pin", "TF": "thermal_far", "SU": "unit_sense", "SQ": "sense_pin",
+    "SR": "sense_ring", "CC": "coil_common",
     "CPE": "coil_port_end", "CSE": "coil_starboard_end", "UPO": "unit_port_out",
     "USO": "unit_starboard_out", "TRP": "trunk_pos", "TRN": "trunk_neg", "TSP": "trunk_port",
     "TSS": "trunk_starboard", "PP": "plug_1_pos", "PN": "plug_1_neg", "PSP": "plug_1_port",
