@@ -27,11 +27,14 @@ _STATION = re.compile(r"_\d+\Z")
 def replaced_without_proof(record: Record) -> Iterator[Finding]:
     """A part was replaced in this case, and nothing had proved by then that it failed."""
     proved: set[str] = set()
+    marked: set[str] = set()
     for turn in record.turns:
         for fact in turn.understood:
+            about = str(fact.get("about"))
             now = fact.get("what") == REPLACED and _done(fact) and not _told_as_history(record, fact)
-            if now and not _proved(str(fact.get("about")), proved | _proved_in(turn)):
-                part = record.names.part(str(fact.get("about")))
+            if now and about not in marked and not _proved(about, proved | _proved_in(turn)):
+                marked.add(about)
+                part = record.names.part(about)
                 detail = f"{part} was replaced, and no test had proved it bad"
                 yield Finding("replaced_without_proof", turn.number, record.words(turn, fact), detail)
         proved |= _proved_in(turn)

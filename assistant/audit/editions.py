@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import os
 import zipfile
+import zlib
 from collections.abc import Iterable
+from importlib.resources.abc import Traversable
 from pathlib import Path
 
 from assistant.errors import JournalError
@@ -23,19 +25,23 @@ def edition_path(folder: Path, rules: str) -> Path:
     return folder / f"rules-{rules[:16]}.zip"
 
 
-def keep_edition(folder: Path) -> Path:
-    """Keep the rule base of today in a folder, where it is not kept already.
+def keep_edition(folder: Path, rules: Traversable | None = None) -> Path:
+    """Keep a rule base in a folder, where it is not kept already.
+
+    Args:
+        folder: The folder of the journals.
+        rules: The folder of the rule base; that of the program by default.
 
     Raises:
         JournalError: The folder cannot be written.
     """
-    path = edition_path(folder, fingerprint())
+    path = edition_path(folder, fingerprint(rules))
     if path.exists():
         return path
     half = path.with_name(f"{path.name}.{os.getpid()}")
     try:
         with zipfile.ZipFile(half, "w", zipfile.ZIP_DEFLATED) as archive:
-            for name, file in rule_files():
+            for name, file in rule_files(rules):
                 archive.writestr(zipfile.ZipInfo(name, _WHEN), file.read_bytes(), zipfile.ZIP_DEFLATED)
         os.replace(half, path)
     except OSError as error:
@@ -52,6 +58,6 @@ def find_edition(rules: str, folders: Iterable[Path]) -> zipfile.Path | None:
             held = zipfile.Path(path)
             if fingerprint(held) == rules:
                 return held
-        except (OSError, zipfile.BadZipFile, KeyError, ValueError):
+        except (OSError, zipfile.BadZipFile, zlib.error, EOFError, KeyError, ValueError, NotImplementedError):
             continue
     return None

@@ -54,8 +54,13 @@ def _taken(turn: Turn, names: SafeNames) -> Iterator[str]:
         doubt = "" if fact.get("certain", True) else " (not sure)"
         words = f" — “{one_line(str(fact['words']))}”" if fact.get("words") else ""
         yield f"  noted {one_line(str(fact.get('id')))}: {names.fact(fact)}{doubt}{words}"
-    for key, label in (("unclear", "not understood"), ("refused", "refused"), ("replaced", "replaced")):
-        yield from (f"  {label}: {_brief(item)}" for item in items(turn.out.get(key)))
+    for fact in turn.replaced:
+        by = f" by {_brief(fact.get('by'))}" if fact.get("by") else ""
+        yield f"  superseded {_brief(fact.get('id'))}{by}: {names.fact(fact)}"
+    for piece in items(turn.out.get("unclear")):
+        yield f"  not understood: “{_brief(piece.get('words'))}” {_brief(piece.get('question'))}"
+    for refusal in items(turn.out.get("refused")):
+        yield f"  refused: {_brief(refusal.get('fact'))}: {_brief(refusal.get('why'))}"
     for conflict in turn.conflicts:
         settle = names.test(str(conflict.get("settle")))
         yield f"  cannot both be: {_brief(conflict.get('text'))}; settle by {settle}"

@@ -116,6 +116,10 @@ def where_it_stands(case: Case) -> Iterator[Block]:
         steps = step.get("setup")
         setup = [point(case, item) for item in steps] if isinstance(steps, list) else []
         yield from [Points(tuple(setup))] if setup else []
+        back = step.get("restore")
+        if isinstance(back, list) and back:
+            yield Paragraph("Afterwards:")
+            yield Points(tuple(point(case, item) for item in back))
     else:
         yield Paragraph("No test is asked for.")
     refused = [
