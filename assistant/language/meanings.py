@@ -126,6 +126,8 @@ class Saying:
     """True when it says something only where no noun follows (`the switch is on`, not `on the studs`)."""
     without_scene: bool = False
     """True when it means this only while no circumstance is named beside it."""
+    cue: str | None = None
+    """A cue it gives to figures; with a time beside it, it claims nothing of its own."""
     object: bool = False
     """True when what it is said of comes after it (`took off the lead`)."""
     with_side: bool = False
@@ -234,6 +236,7 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("setup")),
         bool(spec.get("particle")),
         bool(spec.get("without_scene")),
+        spec.get("cue"),
         bool(spec.get("object")),
         bool(spec.get("with_side")),
         bool(spec.get("near")),
@@ -261,6 +264,8 @@ class Answer:
     instead_about: Mapping[str, str] = field(default_factory=dict)
     scene_subject: Mapping[str, str] = field(default_factory=dict)
     """The subject of a claim about the whole when it was made in a certain circumstance."""
+    scenes: frozenset[str] = frozenset()
+    """Circumstances that matter so much here that a word for one is never a finding."""
     called: Mapping[str, str] = field(default_factory=dict)
     """What a part is called in an answer to this test."""
     named: Claim | None = None
@@ -293,6 +298,7 @@ def compile_answers(
             read_replacements(row.get("instead") or {}, place),
             dict(row.get("instead_about") or {}),
             dict(row.get("scene_subject") or {}),
+            frozenset((row.get("scenes") or "").split()),
             dict(row.get("called") or {}),
             read_claims(row["named"], place)[0] if row.get("named") else None,
         )  # fmt: skip

@@ -24,6 +24,8 @@ class Piece:
     silent: bool = False
     """A plan, an if, a question: it gives no fact."""
     doubted: bool = False
+    past: bool = False
+    """It tells of the past: only work done stays a fact."""
     fixes: bool = False
     """It corrects what was said before."""
 
@@ -159,7 +161,7 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
         elif item.sort == "sign" and item.text in ("→", ">"):
             continue_at = True
             joint = joint or "range" if continue_at and not fell else "fall"
-        elif not _is_mark(item, "about"):
+        elif not _is_mark(item, "about") and item.sort != "word":
             return None
         place += 1
     else:
@@ -203,7 +205,8 @@ def set_moods(sentences: Sequence[Sentence]) -> None:
                 carried = ""
             found = next((i.data for i in piece.items if i.sort == "mark" and i.data.name in _SILENCING), None)
             if found is not None:
-                piece.silent = True
+                piece.silent = found.name != "past"
+                piece.past = found.name == "past"
                 carried = found.name if found.scope == "rest" else carried
             elif carried and (carried == "if" or piece.opener in ("and", "or")):
                 piece.silent = True

@@ -16,6 +16,10 @@ from assistant.language.reading import Heard, Reading, Unclear
 from assistant.language.units import Quantity
 from assistant.language.words import Words
 
+class _NothingToSay(Exception):
+    """The words are known of this part, and say nothing that the vocabulary could hold."""
+
+
 _BOTH = ("port", "starboard")
 Group = tuple[str, ...]
 
@@ -77,9 +81,11 @@ class Talk:
         self.carried_not = False
         self.doubt_next = False
         self.figures = 0
+        self.fixed = False
         self.age = 9
         self.cues: set[str] = set()
         self.modifiers: list[str] = []
+        self.timed = False
 
     # ------------------------------------------------------------------ sentences
     def sentence(self, sentence: Sentence) -> None:
@@ -91,6 +97,12 @@ class Talk:
         if self._to_assistant(sentence):
             return
         self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if _is_cue(i)}
+        self.cues |= {
+            s.cue for p in sentence.pieces for i in p.items if i.sort == "state" for s in i.data if s.cue
+        }
+        self.timed = any(
+            i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items
+        )
         self.modifiers = [
             i.data.name for p in sentence.pieces for i in p.items if i.sort == "mark" and i.data.name in self.words.modifiers
         ]
@@ -160,9 +172,13 @@ class Talk:
         about = data.about
         if item.figure is not None and about and about[0].endswith("_"):
             about = (f"{about[0]}{item.figure}",)
-        if self.answer is not None:
-            about = tuple(self.answer.called.get(a, a) for a in about)
+        about = self._called(about)
         view.named.append(Named(at, about, item))
+
+    def _called(self, about: Group) -> Group:
+        if self.answer is None:
+            return about
+        return tuple(dict.fromkeys(self.answer.called.get(a, a) for a in about))
 
     def _side(self, view: View, at: int, item: Item) -> None:
         name = item.data.name
@@ -198,6 +214,9 @@ class Talk:
 
     def _beside(self, items: Sequence[Item], at: int) -> bool:
         """Whether something else is claimed in the same piece, so that this sets the scene."""
+        scene = items[at].scene
+        if self.answer is not None and scene is not None and self.answer.scenes & set(scene.while_):
+            return True
         return any(
             n != at and (i.sort in ("number", "range", "change") or (i.sort == "state" and i.scene is None))
             for n, i in enumerate(items)
@@ -237,9 +256,11 @@ class Talk:
                 about = family.members(self.topic_sides)
             elif self.answer is not None and self.answer.family is family:
                 about = family.members(_BOTH)
+            elif self.subject_here and set(self.subject) <= {family.port, family.starboard}:
+                about = self.subject
             else:
                 about = (family.alone,) if family.alone else family.members(_BOTH)
-            view.named.append(Named(at, about, item))
+            view.named.append(Named(at, self._called(about), item))
         return used
 
     def _sides_beside(self, items: Sequence[Item], at: int) -> tuple[tuple[str, ...], set[int]]:
@@ -393,8 +414,15 @@ class Talk:
     # ------------------------------------------------------------------ states
     def _state(self, view: View, at: int, item: Item, flip: bool) -> int:
         sayings: tuple[Saying, ...] = item.data
+        if self.timed:
+            sayings = tuple(s for s in sayings if not s.cue)
+        if not sayings or (all(s.weak for s in sayings) and self._transitive(view, at)):
+            return 0
         self.last = sayings
-        found = self._means(view, at, sayings)
+        try:
+            found = self._means(view, at, sayings)
+        except _NothingToSay:
+            return 0
         if found is None:
             if any(s.negates for s in sayings) and len(view.piece.items) == 1:
                 self.bare.append(("no", item))
@@ -430,6 +458,12 @@ class Talk:
                 return saying, self._default(saying), "default"
         return None
 
+    def _transitive(self, view: View, at: int) -> bool:
+        """`I turn it`: somebody does it, the thing itself does nothing."""
+        items = view.piece.items
+        beside = [items[n] for n in (at - 1, at + 1) if 0 <= n < len(items)]
+        return len(beside) == 2 and all(i.sort == "mark" and i.data.name == "pronoun" for i in beside)
+
     def _pronoun(self, view: View, at: int) -> bool:
         """Whether `it` or `she` stands between the last part named and the claim."""
         last = max((n.at for n in view.named if n.at < at), default=-1)
@@ -446,6 +480,8 @@ class Talk:
             for saying in sayings:
                 about = self._special(view, saying, group, origin)
                 fits = tuple(g for g in about if _knows(saying, g, exact) and self._sayable(saying, g))
+                if not fits and exact and any(_knows(saying, g, True) for g in about) and not saying.own:
+                    raise _NothingToSay
                 if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
                     return saying, fits
         return None
@@ -500,14 +536,24 @@ class Talk:
             return
         if what in self.words.trial.split and value in ("yes", "no"):
             value = value == "yes"
+        if view.piece.past and what not in _set(self.words.settings, "past_too"):
+            return
+        if value is True and what in self.words.trial.split and self._crossed(view):
+            what, value = str(self.words.settings["crossed"]).split()
         draft = self._draft(view, item, about, what, value, origin)
         draft.weak = saying.weak and value is True and what in self.words.trial.split
         self.drafts.append(draft)
-        scene = self.words.trial.reports.get((_base(about), what, value))
+        scene = self.words.trial.reports.get((about, what, value))
         if scene and draft.certain:
             self.setup.add(scene)
             opposite = scene.replace("_off", "_on") if scene.endswith("_off") else scene.replace("_on", "_off")
             self.setup.discard(opposite) if opposite != scene else None
+
+    def _crossed(self, view: View) -> bool:
+        """Whether it ran to one side while the other was asked for."""
+        ran = {s for _, s in view.sides if s in _BOTH}
+        asked = set(view.scene_sides) if view.way == "commanded" else set()
+        return len(ran) == 1 and len(asked) == 1 and ran != asked
 
     def _modified(self, what: str, value: Value) -> Claim:
         """A word elsewhere in the sentence (`sometimes`, `I let go`) can make a claim another one."""
@@ -572,7 +618,7 @@ class Talk:
         if way and sides and not draft.sides:
             if draft.what in self.words.trial.split and isinstance(draft.value, bool):
                 draft.sides = sides
-            elif not _sided(draft.about, self.words.families) or way in _set(settings, "strong_ways"):
+            elif not _sided(draft.about, self.words.families) or scene or way in _set(settings, "strong_ways"):
                 draft.sides = sides
 
     def _finish(self, draft: Draft) -> list[Draft]:
@@ -613,7 +659,7 @@ class Talk:
         way = way or "commanded"
         if family is not None and way == "commanded" and not draft.way and not draft.answers:
             return [draft]
-        if way == "commanded" and draft.what in _set(settings, "loaded") and family is None:
+        if way == "commanded" and draft.what in _set(settings, "loaded") and (family is None or draft.way):
             draft.scene.discard("at_rest")
             draft.scene.add("under_load")
         out = []
@@ -650,7 +696,7 @@ class Talk:
             quantity = replace(quantity, value=middle)
         if item.sort == "change":
             return self._change(view, at, item, quantity)
-        if _should(view.piece):
+        if _should(view.piece) or (view.piece.past and quantity.unit != "years"):
             return 0
         return self._reading(view, at, item, quantity, bound, ())
 
@@ -849,7 +895,7 @@ class Talk:
     def _correct(self, view: View) -> None:
         """Figures and states that the piece says again replace the earlier ones of this text."""
         self.pending.clear()
-        self.fixed_from = len(self.drafts)
+        self.fixed = True
 
     # ------------------------------------------------------------------ to the assistant
     def _to_assistant(self, sentence: Sentence) -> bool:
@@ -930,13 +976,15 @@ class Talk:
     def _last_word(self, drafts: list[Draft]) -> list[Draft]:
         """Of two values of one thing in one scene the later one counts, where a thing can have only one."""
         gathers = {a for a, spec in self.words.trial.attributes.items() if spec.get("gathers")}
+        defects = _set(self.words.settings, "defects")
         last: dict[tuple[str, str, frozenset[str]], int] = {}
         for n, d in enumerate(drafts):
-            last[(d.about, d.what, frozenset(d.scene))] = n
-        return [
-            d for n, d in enumerate(drafts)
-            if d.what in gathers or last[(d.about, d.what, frozenset(d.scene))] == n
-        ]  # fmt: skip
+            key = (d.about, d.what, frozenset(d.scene))
+            worse = key in last and d.what in defects and drafts[last[key]].value is True and not self.fixed
+            if not worse or d.value is True:
+                last[key] = n
+        kept = set(last.values())
+        return [d for n, d in enumerate(drafts) if d.what in gathers or n in kept]
 
 
 def _is_cue(item: Item) -> bool:
