@@ -94,5 +94,5 @@ class SafeNames:
         return self._named("rule", str(rule_id))
 
     def fact(self, fact: FactData) -> str:
-        """A fact as a phrase."""
-        return self._named("fact", fact)
+        """A fact as a phrase, without its doubt, which each reader of a record marks in its own way."""
+        return self._named("fact", {**fact, "certain": True})

@@ -227,7 +227,8 @@ class Scene:
         )
         yield from [fact for fact in set_up if fact["what"] == "fitted"][:1]
         sights = Sights(self.boat, tried[best], tried, station=self.scene.get("station", 1))
-        yield from self._read(sights, tuple(self.scene.get("while", ())), best)
+        closed = sorted(tried[best].logic.relays)
+        yield from self._read(sights, tuple(self.scene.get("while", ())), closed[0] if closed else best)
         yield from [fact for fact in set_up if fact["what"] == "removed"][-1:]
 
     def _stations(self) -> Iterator[FactDict]:

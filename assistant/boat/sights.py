@@ -143,6 +143,10 @@ class Sights:
         """Whether the continuity tester sounds."""
         return self.ohms(nodes, way) < float(boat_data()["meter"]["conducts_below"]) * self.boat.spec.scale**2
 
+    def closed(self, element: str) -> bool:
+        """Whether an element lets current through."""
+        return any(item.name == element for item in self.moment.turning.network)
+
     def _nodes(self, nodes: list[str], way: str) -> tuple[str, str]:
         plus, minus = (self.boat.plant.place(node.format(way=way)) for node in nodes)
         return plus, minus
@@ -174,7 +178,8 @@ _TAKES: dict[str, Callable[[Sights, dict[str, Any], str], Any]] = {
     "ohms": _resistance,
     "conducts": lambda s, read, way: s.conducts(read["conducts"], way),
     "all_conduct": lambda s, read, way: all(s.conducts(pair, way) for pair in read["all_conduct"]),
-    "opens": lambda s, read, way: not s.conducts(read["opens"], way),
+    "closed": lambda s, read, _: s.closed(read["closed"]),
+    "opened": lambda s, read, _: not s.closed(read["opened"]),
     "any_conducts": _any_conducts,
     "spec": lambda s, read, _: getattr(s.boat.spec, read["spec"]),
     "is": lambda s, read, _: read["is"],

@@ -86,7 +86,8 @@ def _field_share(plant: Plant, resistors: Mapping[str, object], standing: dict[s
         amps[way] = (standing[item.plus] - standing[item.minus]) / item.ohms if flows and item.ohms else 0.0
     total = sum(abs(value) for value in amps.values())
     port, starboard = (amps[way] for way in boat_data()["ways"])
-    return (port - starboard) / total if total else 0.0
+    share = (port - starboard) / total if total else 0.0
+    return share if abs(share) >= float(boat_data()["motor"]["fields_cancel_below"]) else 0.0
 
 
 def _flux(plant: Plant, amps: float) -> float:

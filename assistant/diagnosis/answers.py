@@ -73,6 +73,8 @@ def current_or_described(seen: Iterable[Seen], ids: set[str], knowledge: Knowled
 def _answer(
     question: Question, told: list[Seen], facts: list[Fact], boat: Boat, words: Vocabulary, doubtful: frozenset[str]
 ) -> Said | None:
+    if question.take == "first" and told and told[0].fact.as_setup:
+        return None  # it was put into a state before anybody looked how it was found
     fitting = [s for s in told if fits(question, s, words) and not s.fact.as_setup]
     fitting = [s for s in fitting if _beside(question, s, facts, boat, words)]
     states = [(s, st) for s in fitting if (st := state_of(question, s, boat)) is not None]

@@ -38,6 +38,7 @@ def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tup
     epochs: list[Epoch] = []
     current: list[Fact] = []
     proved: set[str] = set()
+    put_right: set[str] = set()
     asked: list[Fact] = []
     for fact in facts:
         if not _may_end(fact, knowledge):
@@ -45,7 +46,9 @@ def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tup
             continue
         standing = proved | proofs(current, facts)
         told_before = [f for f in asked if _same_work(f, fact)]
-        if _ends(fact, standing, knowledge) or told_before:
+        settings = {f for f in standing - put_right if _puts_right(fact, f, knowledge)}
+        if settings or _is_work(fact) and (_mends(fact, standing, knowledge) or told_before):
+            put_right |= settings
             asked = [f for f in asked if f not in told_before]
             epochs.append(Epoch(current))
             current, proved = [], standing
@@ -75,9 +78,7 @@ def _puts_right(fact: Fact, fault: str, knowledge: Knowledge) -> bool:
     )
 
 
-def _ends(fact: Fact, standing: set[str], knowledge: Knowledge) -> bool:
-    if not _is_work(fact):
-        return any(_puts_right(fact, f, knowledge) for f in standing)
+def _mends(fact: Fact, standing: set[str], knowledge: Knowledge) -> bool:
     about = own_station(fact.about, knowledge.words)
     part = knowledge.words.parts.get(about, {}).get("of", about)
     stations = knowledge.words.stations["part"]

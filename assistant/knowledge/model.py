@@ -143,6 +143,8 @@ class Question(Strict):
     compute: str = ""
     states: Mapping[str, StateRule]
     tests: tuple[str, ...] = ()
+    may_tell: tuple[str, ...] = ()
+    """Tests that may bring the answer by the way, asked for it only when none of `tests` can be done."""
     needs: tuple[tuple[str, str, Any], ...] = ()
     with_current: Literal["", "yes", "no"] = ""
     """Whether the reading counts only with (or only without) a current known for the same attempt."""

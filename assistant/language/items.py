@@ -121,8 +121,8 @@ def find_items(text: str, words: Words) -> list[Item]:
     names = [w.names for w in written]
     light = [w.text in words.light for w in written]
     while at < len(written):
-        found = words.net.longest(names, light, at)
-        if found is None or _guarded(written, at, found) or _overtaken(words, names, light, at, found):
+        found = _find(written, words, names, light, at)
+        if found is None:
             items.append(_plain(written[at]))
             at += 1
             continue
@@ -141,15 +141,30 @@ def _guarded(written: list[Written], at: int, found: Match) -> bool:
     return before in side.not_after or after in side.not_before
 
 
+def _find(
+    written: list[Written], words: Words, names: list[tuple[str, ...]], light: list[bool], at: int
+) -> Match | None:
+    """The phrase at a word, cut back where a longer one starts inside it and goes beyond."""
+    found = words.net.longest(names, light, at)
+    while found is not None:
+        if _guarded(written, at, found):
+            return None
+        start = _overtaken(words, names, light, at, found)
+        if start is None:
+            return found
+        found = words.net.longest(names, light, at, start - at)
+    return None
+
+
 def _overtaken(
     words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, found: Match
-) -> bool:
-    """Whether a longer phrase starts inside this one and goes beyond it."""
+) -> int | None:
+    """Where a longer phrase starts inside this one and goes beyond it."""
     for place in range(at + 1, found.end):
         other = words.net.longest(names, light, place)
         if other is not None and other.end > found.end and other.used > found.used:
-            return True
-    return False
+            return place
+    return None
 
 
 def _plain(word: Written) -> Item:

@@ -219,7 +219,7 @@ def set_moods(sentences: Sequence[Sentence]) -> None:
 
 def _questions(sentence: Sentence) -> None:
     starts = [n for n, p in enumerate(sentence.pieces) if _starts_question(p)]
-    why = [n for n, p in enumerate(sentence.pieces) if p.marks("why")]
+    why = [n for n, p in enumerate(sentence.pieces) if p.marks("why") or any(_is_why(i) for i in p.items)]
     if why and not any(s < why[0] for s in starts):
         return
     if sentence.question:
@@ -230,6 +230,10 @@ def _questions(sentence: Sentence) -> None:
         return
     for piece in sentence.pieces[first:]:
         piece.silent = True
+
+
+def _is_why(item: Item) -> bool:
+    return item.sort == "ask" and str(item.data.name) == "why"
 
 
 def _starts_question(piece: Piece) -> bool:

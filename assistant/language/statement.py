@@ -143,7 +143,11 @@ class Talk:
                 self._dress(draft, view.scene, view.way, view.scene_sides)
 
     def _claims(self, piece: Piece) -> bool:
-        return piece.has("state", "number", "range", "change")
+        return any(
+            i.sort in ("number", "range", "change")
+            or (i.sort == "state" and not (i.scene is not None and self._beside(piece.items, n)))
+            for n, i in enumerate(piece.items)
+        )
 
     # ------------------------------------------------------------------ one piece
     def _view(self, piece: Piece) -> View:
@@ -333,6 +337,8 @@ class Talk:
         if view.named and view.named[-1].about:
             self.subject, self.subject_here = view.named[-1].about, True
             self.age = 0
+        elif view.named:
+            self.subject, self.subject_here = (), False
         self.age += 1
         if view.has_scene and (view.scene_first or not made):
             self.forward = set(view.scene)
@@ -416,7 +422,9 @@ class Talk:
         sayings: tuple[Saying, ...] = item.data
         if self.timed:
             sayings = tuple(s for s in sayings if not s.cue)
-        if not sayings or (all(s.weak for s in sayings) and self._transitive(view, at)):
+        if not sayings or (
+            all(s.weak for s in sayings) and (self._transitive(view, at) or self._noun(view, at))
+        ):
             return 0
         self.last = sayings
         try:
@@ -430,6 +438,8 @@ class Talk:
                 self._question("part", item, sayings[0].hazard)
             return 0
         saying, group, origin = found
+        if origin == "default" and self._in_clause(view, at):
+            return 0
         flip = flip and not saying.firm
         made = 0
         for about in group:
@@ -458,6 +468,17 @@ class Talk:
                 return saying, self._default(saying), "default"
         return None
 
+    def _in_clause(self, view: View, at: int) -> bool:
+        """`when I switch it on`: it only says when."""
+        return any(i.sort == "mark" and i.data.name == "with" for i in view.piece.items[:at]) and any(
+            i.sort == "state" for i in view.piece.items[:at]
+        )
+
+    def _noun(self, view: View, at: int) -> bool:
+        """`run 6 m`: followed by such a figure it is no verb."""
+        after = view.piece.items[at + 1 : at + 2]
+        return bool(after) and after[0].sort == "number" and after[0].data.unit in _set(self.words.settings, "noun_before")
+
     def _transitive(self, view: View, at: int) -> bool:
         """`I turn it`: somebody does it, the thing itself does nothing."""
         items = view.piece.items
@@ -480,7 +501,7 @@ class Talk:
             for saying in sayings:
                 about = self._special(view, saying, group, origin)
                 fits = tuple(g for g in about if _knows(saying, g, exact) and self._sayable(saying, g))
-                if not fits and exact and any(_knows(saying, g, True) for g in about) and not saying.own:
+                if not fits and exact and origin in ("here", "after") and any(_knows(saying, g, True) for g in about) and not saying.own:
                     raise _NothingToSay
                 if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
                     return saying, fits
@@ -899,35 +920,47 @@ class Talk:
 
     # ------------------------------------------------------------------ to the assistant
     def _to_assistant(self, sentence: Sentence) -> bool:
-        for piece in sentence.pieces:
-            for item in piece.items:
-                if item.sort == "ask":
-                    return self._asked(sentence, item)
+        """Whether a sentence speaks to the assistant and states nothing."""
+        items = [i for p in sentence.pieces for i in p.items]
+        for item in items:
+            if item.sort == "ask" and self._asked(sentence, item, items):
+                return True
         return False
 
-    def _asked(self, sentence: Sentence, item: Item) -> bool:
+    def _asked(self, sentence: Sentence, item: Item, items: list[Item]) -> bool:
         name = item.data.name
-        named = [i for p in sentence.pieces for i in p.items if i.sort in ("part", "family")]
+        named = [i for i in items if i.sort in ("part", "family")]
+        tells = any(i.sort in ("state", "number", "range", "change", "scene") for i in items)
+        if name == "withdraw":
+            return self._withdraw(named, items)
+        if tells and not (name == "why_ask" and sentence.question):
+            return False
+        if name in ("why", "why_not"):
+            return self._why(name, named)
         if name == "undo":
             self.undo = True
-            return True
-        if name == "withdraw":
-            for part in named:
-                self.withdraw += list(part.data.about if part.sort == "part" else (part.data.port, part.data.starboard))
-            return True
-        if name in ("why", "why_not"):
-            if any(i.sort in ("state", "number") for p in sentence.pieces for i in p.items) or not named:
-                return False
-            part = named[0]
-            about = part.data.about[0] if part.sort == "part" and part.data.about else None
-            fault = next((f for f in self.heard.faults if about and f.split(".")[0] == about), None)
-            if fault is not None:
-                self.ask = {name: fault}
-            return True
-        if name == "why_ask":
+        elif name == "why_ask":
             self.ask = {"why_ask": self.heard.asked} if self.heard.asked else {"help": True}
-            return True
-        self.ask = {name: item.data.value}
+        else:
+            self.ask = {name: item.data.value}
+        return True
+
+    def _withdraw(self, named: list[Item], items: list[Item]) -> bool:
+        sides = [s for i in items if i.sort == "side" for s in (i.data.name,) if s in _BOTH]
+        for part in named:
+            if part.sort == "part":
+                self.withdraw += list(part.data.about)
+            else:
+                self.withdraw += list(part.data.members(_plain_sides(part.sides) or sides or _BOTH))
+        return bool(named)
+
+    def _why(self, name: str, named: list[Item]) -> bool:
+        if not named:
+            return False
+        about = named[0].data.about if named[0].sort == "part" else (named[0].data.port, named[0].data.starboard)
+        fault = next((f for f in self.heard.faults if f.split(".")[0] in about), None)
+        if fault is not None:
+            self.ask = {name: fault}
         return True
 
     # ------------------------------------------------------------------ questions back

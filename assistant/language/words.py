@@ -64,12 +64,10 @@ class Words:
         """The words that a written word stands for: contractions opened, inflections taken back."""
         if word in self.forms:
             return self.forms[word]
-        if word in self.base:
+        if word in self.base or word in self.common:
             return (word,)
         if word.endswith("'s") and len(word) > 2:
             return self.canonical(word[:-2])
-        if word in self.common:
-            return (word,)
         for ending, instead in self.endings:
             if word.endswith(ending) and len(word) > len(ending) + 1:
                 stem = word[: len(word) - len(ending)]
@@ -150,9 +148,8 @@ _PLAIN = re.compile(r"(?<![<\w'-])[a-z]{3,}(?![\w>'-])")
 
 def _phrase_words(words: Words, raw: Mapping[str, Any]) -> frozenset[str]:
     """Words of the phrases whose ordinary endings are taken back to them, as far as they have none themselves."""
-    common = frozenset((raw.get("common") or "").split())
     found = {w for phrase, _ in _entries(words, raw) for w in _PLAIN.findall(phrase)}
-    return frozenset(w for w in found - common if words.canonical(w) == (w,))
+    return frozenset(w for w in found if words.canonical(w) == (w,))
 
 
 def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
@@ -211,7 +208,7 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
     for spec in raw.get("marks") or []:
         yield spec["say"], Entry("mark", Mark.read(spec), int(spec.get("rank", 1)))
     for spec in raw.get("asks") or []:
-        yield spec["say"], Entry("ask", Ask.read(spec), 3)
+        yield spec["say"], Entry("ask", Ask.read(spec), int(spec.get("rank", 2)))
 
 
 def _known(words: Words, raw: Mapping[str, Any], seen: set[str]) -> None:

@@ -63,7 +63,6 @@ class Planner:
         self.knowledge = knowledge
         self.table = table
         self.proofs = Proofs(knowledge, table)
-        self.tests_of: dict[str, tuple[str, ...]] = {q.id: q.tests for q in knowledge.questions.values()}
         self._figures = knowledge.scales["plan"]
 
     def choose(self, diagnosis: Diagnosis, situation: Situation, asked: Asked, facts: tuple[Fact, ...]) -> Outcome:
@@ -148,7 +147,8 @@ class Planner:
             minutes = self.cost(test, situation)
             way = next((w for w in ways if test.id == w.tests[0]), None)
             score = bits / minutes + self._proof_score(way, diagnosis)
-            if bits < self._figures["least_bits"] and way is None:
+            least = self._figures["least_bits"] if ways else self._figures["least_bits_alone"]
+            if bits < least and way is None:
                 continue
             score /= 1 + asked.answered.get(test.id, 0)
             if bar == "beyond":
@@ -176,9 +176,16 @@ class Planner:
         answers = diagnosis.answers
         return [
             q
-            for q in self.knowledge.questions_of(test.id)
-            if not (q.id in answers and answers[q.id].blur in ("sure", "setup_not_said"))
+            for q in self.knowledge.questions.values()
+            if test.id in self._tests_of(q, asked)
+            and not (q.id in answers and answers[q.id].blur in ("sure", "setup_not_said"))
         ]
+
+    @staticmethod
+    def _tests_of(question: Question, asked: Asked) -> tuple[str, ...]:
+        """The tests that answer a question; when none of them can be done, those that may tell it by the way."""
+        left = tuple(t for t in question.tests if t not in asked.cannot)
+        return left or question.may_tell
 
     def _ways(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> list[Way]:
         """The best way to each suspect worth proving, with its likeliest first."""
@@ -189,12 +196,13 @@ class Planner:
                 return None
             return self.cost(self.knowledge.tests[test], situation)
 
+        tests_of = {q.id: self._tests_of(q, asked) for q in self.knowledge.questions.values()}
         out = []
         for fault in self.knowledge.faults:
             share = shares.get(fault, 0.0)
             if share < self._figures["worth_proving"] or fault in diagnosis.proved:
                 continue
-            ways = self.proofs.ways(fault, diagnosis.answers, cost, self.tests_of)
+            ways = self.proofs.ways(fault, diagnosis.answers, cost, tests_of)
             out += ways[:1]
         return sorted(out, key=lambda w: (-round(self._proof_score(w, diagnosis), 9), w.fault))
 

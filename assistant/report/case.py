@@ -54,6 +54,9 @@ class Case:
     order: tuple[str, ...] = ()
     """Parts in the order of the path; others follow in the order in which they were told."""
 
+    acts: frozenset[str] = frozenset()
+    """Attributes that people change by an act, so that another value later corrects nothing."""
+
     @cached_property
     def told(self) -> tuple[Told, ...]:
         """Every fact, in the order in which it was told."""
@@ -117,7 +120,12 @@ class Case:
         return self.order.index(part) if part in self.order else len(self.order)
 
 
-def case_of(checked: Checked, names: SafeNames | None = None, order: tuple[str, ...] = ()) -> Case:
+def case_of(
+    checked: Checked,
+    names: SafeNames | None = None,
+    order: tuple[str, ...] = (),
+    acts: frozenset[str] = frozenset(),
+) -> Case:
     """The case of a checked journal; where it is broken, only what stands before the break.
 
     Raises:
@@ -125,4 +133,4 @@ def case_of(checked: Checked, names: SafeNames | None = None, order: tuple[str, 
     """
     header = header_of(checked)
     good = tuple(turn for turn in turns(checked) if turn.entry.line <= checked.good_entries)
-    return Case(checked, header, good, names or SafeNames(), order)
+    return Case(checked, header, good, names or SafeNames(), order, acts)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from assistant.audit.record import gone_by
 from assistant.journal.turn import Turn, mapping, texts
 from assistant.report.case import Case, Told
 from assistant.report.document import Block, Heading, Literal, Paragraph, Path, Points, Table
@@ -103,7 +102,7 @@ def changed(case: Case) -> Iterator[Block]:
     """What was corrected, withdrawn, doubted or left contradictory."""
     points = []
     for told in case.told:
-        if told.gone is not None and str(told.fact.get("id")) in gone_by(told.gone):
+        if told.gone is not None and (told.taken_back or told.fact.get("what") not in case.acts):
             how = "taken back" if told.taken_back else "superseded"
             points.append(
                 f"{phrase(case, told.fact)} (turn {told.turn.number}): {how} in turn {told.gone.number}"

@@ -69,7 +69,7 @@ def _before_and_after(case: Case) -> Iterator[Block]:
         key = (str(told.fact.get("about")), str(told.fact.get("what")), *texts(told.fact.get("while")))
         if told.turn.number < start:
             seen[key] = told
-        elif key in seen and told not in case.work:
+        elif key in seen and told not in case.work and key[1] not in case.acts:
             before, after = case.names.fact(seen[key].fact), case.names.fact(told.fact)
             rows.append((before, f"turn {seen[key].turn.number}", after, f"turn {told.turn.number}"))
     if rows:
