@@ -4,6 +4,9 @@ from __future__ import annotations
 
 import argparse
 import json
+import os
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -11,7 +14,7 @@ from typing import Any
 import pytest
 from sample_case import HEADER, ScriptedSession, at, fact, output, record
 
-from assistant import cli_record
+from assistant import cli_record, record_commands
 from assistant.audit.judge import Desk, facts_line
 from assistant.errors import JournalError, SpringlineError
 from assistant.journal import Journal, check
@@ -31,7 +34,7 @@ def audit(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -
     ) -> tuple[int, str]:
         desk = Desk(lambda recorded: ScriptedSession(script, header={**header, "role": recorded["role"]}))
         for name in ("desk_for", "today_desk"):
-            monkeypatch.setattr(cli_record, name, lambda recorded, folder: desk)
+            monkeypatch.setattr(record_commands, name, lambda recorded, folder: desk)
         parser = argparse.ArgumentParser()
         cli_record.add_parsers(parser.add_subparsers())
         args = parser.parse_args([str(word) for word in words])
@@ -177,7 +180,7 @@ def test_rules_that_cannot_be_read_leave_chain_and_findings(
 
     parser = argparse.ArgumentParser()
     cli_record.add_parsers(parser.add_subparsers())
-    monkeypatch.setattr(cli_record, "desk_for", no_desk)
+    monkeypatch.setattr(record_commands, "desk_for", no_desk)
     args = parser.parse_args(["audit", str(case)])
     assert args.run(args) == 0
     assert "not run again (the rules are gone)" in capsys.readouterr().out
@@ -208,3 +211,13 @@ def test_many_journals_in_several_processes_come_back_in_order(audit: Audit, tmp
     assert status == 5 and "20 journals: 19 sound, 1 broken" in out
     order = [line.split(": ")[0][-7:-6] for line in out.splitlines() if ".jsonl: " in line]
     assert order == [str(n % 10) for n in range(20)]
+
+
+def test_the_screen_may_have_any_encoding(tmp_path: Path) -> None:
+    record(tmp_path / "case.jsonl", [{"say": "kølet ⚓", "at": at(1)}], SCRIPT[:1])
+    done = subprocess.run(
+        [sys.executable, "-m", "assistant", "replay", "--record-only", str(tmp_path / "case.jsonl")],
+        env={**os.environ, "PYTHONIOENCODING": "ascii"},
+        capture_output=True,
+    )
+    assert done.returncode == 0 and "said: kølet ⚓" in done.stdout.decode("utf-8")

@@ -11,11 +11,12 @@ from typing import Any
 import pytest
 from sample_case import HEADER, ScriptedSession, at, fact, hazard, output, record
 
-from assistant import cli_record
+from assistant import cli_record, record_commands
 from assistant.audit.differences import differences
 from assistant.audit.judge import Desk
 from assistant.audit.replay import replay
 from assistant.errors import JournalError
+from assistant.journal import check
 from assistant.journal.chain import seal_entry
 from assistant.journal.turn import turns
 
@@ -37,7 +38,7 @@ def case(tmp_path: Path) -> Path:
 
 def run(case: Path, monkeypatch: pytest.MonkeyPatch, script: list[dict[str, Any]], *words: str) -> int:
     desk = Desk(lambda header: ScriptedSession(script))
-    monkeypatch.setattr(cli_record, "desk_for", lambda header, folder: desk)
+    monkeypatch.setattr(record_commands, "desk_for", lambda header, folder: desk)
     parser = argparse.ArgumentParser()
     cli_record.add_parsers(parser.add_subparsers())
     args = parser.parse_args(["replay", str(case), *words])
@@ -45,7 +46,7 @@ def run(case: Path, monkeypatch: pytest.MonkeyPatch, script: list[dict[str, Any]
 
 
 def test_the_same_session_gives_the_same_outputs_and_heads(case: Path) -> None:
-    recorded = turns(cli_record.check(case.read_bytes()))
+    recorded = turns(check(case.read_bytes()))
     steps = list(replay(HEADER, recorded, ScriptedSession(SCRIPT)))
     assert [step.differences for step in steps] == [(), (), ()]
 
@@ -121,9 +122,9 @@ def test_a_line_that_is_refused_today_is_a_difference(
     path = tmp_path / "case.jsonl"
     record(path, LINES, SCRIPT)
     first, *_ = path.read_bytes().splitlines(keepends=True)
-    entry = cli_record.check(path.read_bytes()).entries[1].body
+    entry = check(path.read_bytes()).entries[1].body
     entry["line"]["unknown"] = 1
-    path.write_bytes(first + seal_entry(cli_record.check(first).head, entry).line)
+    path.write_bytes(first + seal_entry(check(first).head, entry).line)
     assert run(path, monkeypatch, SCRIPT) == 1
     assert (
         "turn 1, error: recorded taken, now unknown_key: there is no key unknown" in capsys.readouterr().err
@@ -132,14 +133,14 @@ def test_a_line_that_is_refused_today_is_a_difference(
 
 def test_an_entry_sealed_anew_is_found_by_its_head_even_where_the_output_is_the_same(case: Path) -> None:
     lines = case.read_bytes().splitlines(keepends=True)
-    entries = cli_record.check(case.read_bytes()).entries
+    entries = check(case.read_bytes()).entries
     body = {**entries[1].body, "by": "somebody else"}
-    after, out = cli_record.check(lines[0]).head, [lines[0]]
+    after, out = check(lines[0]).head, [lines[0]]
     for entry in (body, *(e.body for e in entries[2:])):
         sealed = seal_entry(after, entry)
         out.append(sealed.line)
         after = sealed.seal
-    checked = cli_record.check(b"".join(out))
+    checked = check(b"".join(out))
     assert checked.problems == ()
     session = ScriptedSession(SCRIPT)
     session.take = _without_speaker(session.take)  # type: ignore[method-assign]
@@ -152,13 +153,13 @@ def _without_speaker(take: Callable[[Any], Any]) -> Callable[[Any], Any]:
 
 
 def test_under_other_rules_heads_are_left_out_and_conclusions_compared(case: Path) -> None:
-    recorded = turns(cli_record.check(case.read_bytes()))
+    recorded = turns(check(case.read_bytes()))
     session = ScriptedSession(SCRIPT, header={**HEADER, "rules": "cd" * 32})
     assert [step.differences for step in replay(HEADER, recorded, session)] == [(), (), ()]
 
 
 def test_a_header_that_differs_on_the_same_day_is_an_error(case: Path) -> None:
-    recorded = turns(cli_record.check(case.read_bytes()))
+    recorded = turns(check(case.read_bytes()))
     with pytest.raises(JournalError, match=r"header of the journal differs .* role"):
         list(replay(HEADER, recorded, ScriptedSession(SCRIPT, header={**HEADER, "role": "owner"})))
 

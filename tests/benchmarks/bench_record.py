@@ -17,7 +17,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 sys.path[:0] = [str(ROOT / "journal"), str(ROOT.parent)]
 
-from assistant import cli_record  # noqa: E402
+from assistant import record_commands  # noqa: E402
 from assistant.journal import Journal  # noqa: E402
 
 COPIES, TURNS = 1000, 20
@@ -67,7 +67,7 @@ def audit(folder: Path, jobs: int, **more: object) -> float:
     args = Namespace(paths=[str(folder)], jobs=jobs, **{**base, **more})
     start = time.perf_counter()
     with contextlib.redirect_stdout(io.StringIO()) as out:
-        cli_record.run_audit(args)
+        record_commands.run_audit(args)
     spent = time.perf_counter() - start
     count = len(out.getvalue().splitlines())
     assert json.loads(out.getvalue().splitlines()[0])["turns"] == TURNS

@@ -12,7 +12,7 @@ import pytest
 from reported_case import LINES, script, whole_case
 from sample_case import at, fact, output, record
 
-from assistant import cli_record
+from assistant import cli_record, record_commands
 from assistant.errors import JournalError
 from assistant.report.fleet import answers, database
 from assistant.report.fleet_rows import gather
@@ -39,7 +39,7 @@ def folder(tmp_path: Path) -> Path:
 @pytest.fixture
 def fleet(monkeypatch: pytest.MonkeyPatch) -> Command:
     monkeypatch.setattr(
-        cli_record, "_rule_ids", lambda: ("coil_fed_and_silent", "never_used", "signal_arrives")
+        record_commands, "_rule_ids", lambda: ("coil_fed_and_silent", "never_used", "signal_arrives")
     )
 
     def run(*words: object) -> int:
