@@ -67,7 +67,7 @@ def _parts(item: Item) -> bool:
 
 def _end_names(item: Item, bound: tuple[str, ...]) -> list[str]:
     if item.sort == "part":
-        return [item.data.end] if item.data.end else list(item.data.about)
+        return item.data.end.split() if item.data.end else list(item.data.about)
     if item.sort == "family":
         family: Family = item.data
         return list(family.members(bound))
@@ -88,6 +88,6 @@ def _deed(items: Sequence[Item], scene: str | None) -> str:
     if any(_mark(i, "unjoin") or _claims(i, "removed") or _parts(i) for i in items):
         return "removed"
     touched = not any(_mark(i, "join") or _claims(i, "fitted") for i in items)
-    if scene is not None and (touched or any(_mark(i, "with") for i in items[:2])):
+    if scene is not None and (touched or any(_mark(i, "with") or _mark(i, "when") for i in items[:2])):
         return "scene"
     return "fitted"

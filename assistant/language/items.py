@@ -145,15 +145,42 @@ def _find(
     written: list[Written], words: Words, names: list[tuple[str, ...]], light: list[bool], at: int
 ) -> Match | None:
     """The phrase at a word, cut back where a longer one starts inside it and goes beyond."""
-    found = words.net.longest(names, light, at)
+    found = _longest(words, names, light, at)
     while found is not None:
         if _guarded(written, at, found):
             return None
         start = _overtaken(words, names, light, at, found)
         if start is None:
             return found
-        found = words.net.longest(names, light, at, start - at)
+        found = _longest(words, names, light, at, start - at)
     return None
+
+
+def _longest(
+    words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, reach: int = 24
+) -> Match | None:
+    """The better of the names and the other phrases that start at a word; `be loose` also means what `loose` means."""
+    best = _best(words, names, light, at, reach)
+    if best is None or best.used < 2 or not set(names[at]) & words.carriers:
+        return best
+    inner = _best(words, names, light, at + 1, reach - 1)
+    if inner is None or inner.end != best.end:
+        return best
+    both = (*best.entries, *(e for e in inner.entries if e not in best.entries))
+    return Match(best.end, best.used, tuple(sorted(both, key=lambda e: -e.rank)))
+
+
+def _best(
+    words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, reach: int
+) -> Match | None:
+    name = words.names.longest(names, [], at, reach)
+    other = words.net.longest(names, light, at, reach)
+    if name is None or other is None:
+        return name or other
+    if name.end == other.end and name.used == other.used:
+        entries = sorted((*name.entries, *other.entries), key=lambda e: -e.rank)
+        return Match(name.end, name.used, tuple(entries))
+    return max(name, other, key=lambda m: (m.used, m.entries[0].rank))
 
 
 def _overtaken(
@@ -161,7 +188,7 @@ def _overtaken(
 ) -> int | None:
     """Where a longer phrase starts inside this one and goes beyond it."""
     for place in range(at + 1, found.end):
-        other = words.net.longest(names, light, place)
+        other = _longest(words, names, light, place)
         if other is not None and other.end > found.end and other.used > found.used:
             return place
     return None

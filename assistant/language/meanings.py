@@ -266,6 +266,8 @@ class Answer:
     """The subject of a claim about the whole when it was made in a certain circumstance."""
     scenes: frozenset[str] = frozenset()
     """Circumstances that matter so much here that a word for one is never a finding."""
+    about_scene: Mapping[str, str] = field(default_factory=dict)
+    """Circumstances that a claim about a subject has by itself here."""
     called: Mapping[str, str] = field(default_factory=dict)
     """What a part is called in an answer to this test."""
     named: Claim | None = None
@@ -299,6 +301,7 @@ def compile_answers(
             dict(row.get("instead_about") or {}),
             dict(row.get("scene_subject") or {}),
             frozenset((row.get("scenes") or "").split()),
+            dict(row.get("about_scene") or {}),
             dict(row.get("called") or {}),
             read_claims(row["named"], place)[0] if row.get("named") else None,
         )  # fmt: skip

@@ -126,7 +126,7 @@ class PhraseNet:
                     for new in table.get(name, ()):
                         if following.get(new, (0, 0))[0] <= used:
                             following[new] = (used + 1, 0)
-                if state and skipped < 2 and light[place]:
+                if state and skipped < 2 and place < len(light) and light[place]:
                     following.setdefault(state, (used, skipped + 1))
             if not following:
                 break

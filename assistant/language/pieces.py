@@ -161,6 +161,8 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
         elif item.sort == "sign" and item.text in ("→", ">"):
             continue_at = True
             joint = joint or "range" if continue_at and not fell else "fall"
+        elif fell and (_is_mark(item, "pronoun") or item.sort == "state"):
+            joint = joint or "fall"
         elif not _is_mark(item, "about") and item.sort != "word":
             return None
         place += 1
@@ -192,7 +194,9 @@ def _pair(first: Item, second: Item, after: int, change: bool) -> tuple[Item, in
     return Item("change" if change else "range", both, first.start, second.end), after
 
 
-_SILENCING = ("if", "plan", "past", "expected", "unable", "quoted", "unknown")
+_SILENCING = ("if", "other", "plan", "past", "expected", "unable", "quoted", "unknown")
+_FAR = ("if", "other")
+"""These silence the rest of the sentence."""
 
 
 def set_moods(sentences: Sequence[Sentence]) -> None:
@@ -201,14 +205,14 @@ def set_moods(sentences: Sequence[Sentence]) -> None:
         _questions(sentence)
         carried = ""
         for piece in sentence.pieces:
-            if carried and piece.opener in ("but", "because") and carried != "if":
+            if carried and piece.opener in ("but", "because") and carried not in _FAR:
                 carried = ""
             found = next((i.data for i in piece.items if i.sort == "mark" and i.data.name in _SILENCING), None)
             if found is not None:
                 piece.silent = found.name != "past"
                 piece.past = found.name == "past"
                 carried = found.name if found.scope == "rest" else carried
-            elif carried and (carried == "if" or piece.opener in ("and", "or")):
+            elif carried and (carried in _FAR or piece.opener in ("and", "or")):
                 piece.silent = True
             elif carried:
                 carried = "" if carried == "plan" else carried

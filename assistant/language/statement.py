@@ -103,6 +103,8 @@ class Talk:
         self.timed = any(
             i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items
         )
+        if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
+            self.cues.add("stop")
         self.modifiers = [
             i.data.name for p in sentence.pieces for i in p.items if i.sort == "mark" and i.data.name in self.words.modifiers
         ]
@@ -177,6 +179,9 @@ class Talk:
         if item.figure is not None and about and about[0].endswith("_"):
             about = (f"{about[0]}{item.figure}",)
         about = self._called(about)
+        before = view.piece.items[at - 1] if at else None
+        if (data.end and not about) or (before is not None and before.sort == "mark" and before.data.name == "compare"):
+            return
         view.named.append(Named(at, about, item))
 
     def _called(self, about: Group) -> Group:
@@ -186,6 +191,8 @@ class Talk:
 
     def _side(self, view: View, at: int, item: Item) -> None:
         name = item.data.name
+        if name == "neither" and any(i.sort == "state" for i in view.piece.items[:at]):
+            return
         if name == "only":
             view.only = True
         elif name in ("both", "neither"):
@@ -265,6 +272,8 @@ class Talk:
             else:
                 about = (family.alone,) if family.alone else family.members(_BOTH)
             view.named.append(Named(at, self._called(about), item))
+            if sides and self.answer is not None and self.answer.side_means:
+                self.topic_sides = sides
         return used
 
     def _sides_beside(self, items: Sequence[Item], at: int) -> tuple[tuple[str, ...], set[int]]:
@@ -328,6 +337,7 @@ class Talk:
                     nots = []
             elif item.sort in ("number", "range", "change"):
                 if nots and nots[-1].end <= item.start and _next_to(piece.items, nots[-1], item):
+                    made += self._none_of(view, at, item)
                     nots = []
                     consumed_not = True
                     continue
@@ -347,6 +357,8 @@ class Talk:
     def _is_not(self, item: Item) -> bool:
         if item.sort == "part":
             return bool(item.data.negates)
+        if item.sort == "side":
+            return bool(item.data.name == "neither")
         return item.sort == "mark" and item.data.name == "not"
 
     def _hanging(self, piece: Piece, at: int) -> bool:
@@ -354,7 +366,7 @@ class Talk:
         item = piece.items[at]
         if not all(s.particle for s in item.data):
             return False
-        after = piece.items[at + 1 : at + 2]
+        after = [i for i in piece.items[at + 1 :] if not (i.sort == "word" and i.text in self.words.light)][:1]
         if not after:
             return False
         if after[0].sort == "state":
@@ -421,7 +433,8 @@ class Talk:
     def _state(self, view: View, at: int, item: Item, flip: bool) -> int:
         sayings: tuple[Saying, ...] = item.data
         if self.timed:
-            sayings = tuple(s for s in sayings if not s.cue)
+            ends = view.piece.opener == "then" and "stop" in self.cues
+            sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
         if not sayings or (
             all(s.weak for s in sayings) and (self._transitive(view, at) or self._noun(view, at))
         ):
@@ -470,7 +483,7 @@ class Talk:
 
     def _in_clause(self, view: View, at: int) -> bool:
         """`when I switch it on`: it only says when."""
-        return any(i.sort == "mark" and i.data.name == "with" for i in view.piece.items[:at]) and any(
+        return any(i.sort == "mark" and i.data.name == "when" for i in view.piece.items[:at]) and any(
             i.sort == "state" for i in view.piece.items[:at]
         )
 
@@ -501,7 +514,9 @@ class Talk:
             for saying in sayings:
                 about = self._special(view, saying, group, origin)
                 fits = tuple(g for g in about if _knows(saying, g, exact) and self._sayable(saying, g))
-                if not fits and exact and origin in ("here", "after") and any(_knows(saying, g, True) for g in about) and not saying.own:
+                if not fits and exact and origin in ("here", "after", "sentence") and any(
+                    _knows(saying, g, True) and self._is_silent(saying, g) for g in about
+                ) and not saying.own:
                     raise _NothingToSay
                 if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
                     return saying, fits
@@ -516,6 +531,9 @@ class Talk:
             if self.answer is not None and (what, value) in self.answer.instead:
                 return True
         return False
+
+    def _is_silent(self, saying: Saying, about: str) -> bool:
+        return any(what in _set(self.words.settings, "silent") for what, _ in _sense(saying, about))
 
     def _special(self, view: View, saying: Saying, group: Group, origin: str) -> Group:
         """Some words answer the test of another part (`clicks` after a coil test are the coils')."""
@@ -647,6 +665,8 @@ class Talk:
         settings = self.words.settings
         answer = self.answer
         way = draft.way
+        if answer is not None and draft.about in answer.about_scene:
+            draft.scene.add(answer.about_scene[draft.about])
         if draft.answers and answer is not None:
             load = {"at_rest", "under_load"}
             for name in answer.while_:
@@ -675,6 +695,9 @@ class Talk:
         if family is not None and draft.answers and self.answer is not None and self.answer.way:
             own = ("port",) if draft.about == family.port else ("starboard",)
             sides, way = own, way or self.answer.way
+        still = _set(settings, "no_direction")
+        if draft.about in still or f"{draft.about}.{draft.what}" in still:
+            return [draft]
         if not sides or draft.what not in _set(settings, "directed"):
             return [draft]
         way = way or "commanded"
@@ -720,6 +743,13 @@ class Talk:
         if _should(view.piece) or (view.piece.past and quantity.unit != "years"):
             return 0
         return self._reading(view, at, item, quantity, bound, ())
+
+    def _none_of(self, view: View, at: int, item: Item) -> int:
+        """`not a volt` is none; `not 12.2` says nothing of what it is."""
+        quantity: Quantity = item.data
+        if item.sort != "number" or quantity.digits or quantity.value != 1 or quantity.unit is None:
+            return 0
+        return self._reading(view, at, item, replace(quantity, value=0.0), None, ())
 
     def _change(self, view: View, at: int, item: Item, quantity: Quantity) -> int:
         first = replace(quantity, high=None)
@@ -896,7 +926,9 @@ class Talk:
         bare = view.only or any(i.sort == "side" and i.data.name in ("both", "neither") for i in view.piece.items)
         if claim is None and not bare and not no and not yes:
             return False
-        if claim is None and not self.last and not (bare or no):
+        if claim is None and (
+            not (self.last or bare or no) or any(i.sort in ("word", "number") for i in view.piece.items)
+        ):
             return False
         if claim is not None and not bare and not no and not yes and len(view.piece.items) > 3:
             return False
@@ -1018,6 +1050,12 @@ class Talk:
                 last[key] = n
         kept = set(last.values())
         return [d for n, d in enumerate(drafts) if d.what in gathers or n in kept]
+
+
+def _gives_up(piece: Piece) -> bool:
+    """Whether a piece says in so many words that nothing comes any more."""
+    states = [i for i in piece.items if i.sort == "state"]
+    return bool(states) and any(s.negates for s in states[0].data)
 
 
 def _is_cue(item: Item) -> bool:

@@ -152,10 +152,13 @@ class NumberReader:
         decimal = "." in token.text or "," in token.text
         unit: Unit | None = None
         joint = self._joint(after)
+        spoken = self._point(value, after) if not decimal else (value, after, decimal)
         if joint is not None:
             digits = self.tokens[after + 1].text
             value += int(digits) / 10 ** len(digits)
             unit, after, decimal = Unit(joint), after + 2, True
+        elif spoken[1] > after:
+            value, after, decimal = spoken
         else:
             value, after, decimal = self._tail(value, after, decimal)
         return self._finish(place, value, unit, after, decimal, True)

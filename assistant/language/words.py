@@ -44,7 +44,11 @@ class Words:
     known: frozenset[str] = frozenset()
     targets: tuple[str, ...] = ()
     dotted: frozenset[str] = frozenset()
+    carriers: frozenset[str] = frozenset()
+    """Words in front of a state that add nothing to it."""
     net: PhraseNet = field(default_factory=PhraseNet)
+    names: PhraseNet = field(default_factory=PhraseNet)
+    """Names of parts: nothing may be stepped over inside them."""
     units: Units = field(default_factory=Units)
     groups: dict[str, tuple[str, ...]] = field(default_factory=dict)
     families: dict[str, Family] = field(default_factory=dict)
@@ -137,7 +141,8 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
         return lookup[word]
 
     for phrase, entry in _entries(words, raw):
-        seen.update(words.net.add(phrase, entry, canonical, getattr(entry.data, "place", "")))
+        net = words.names if entry.sort in ("part", "family", "side") else words.net
+        seen.update(net.add(phrase, entry, canonical, getattr(entry.data, "place", "")))
     words.answers = compile_answers(raw.get("answers") or {}, words.groups, words.families)
     _known(words, raw, seen)
     return words
@@ -169,6 +174,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.filler = frozenset((raw.get("filler") or "").split())
     words.light = frozenset((raw.get("light") or "").split())
     words.common = frozenset((raw.get("common") or "").split()) - words.base
+    words.carriers = frozenset((raw.get("carriers") or "").split())
     words.dotted = frozenset((raw.get("dotted") or "").split())
     classes: dict[str, list[str]] = {}
     for name, members in (raw.get("classes") or {}).items():
