@@ -75,8 +75,8 @@ def _end_names(item: Item, bound: tuple[str, ...]) -> list[str]:
 
 
 def _value(ends: frozenset[str], words: Words) -> str | None:
-    for value, pair in words.bridges.items():
-        if pair <= ends:
+    for value, pairs in words.bridges.items():
+        if any(pair <= ends for pair in pairs):
             return value
     for end, value in words.half_bridges.items():
         if end in ends:

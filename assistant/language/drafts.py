@@ -29,6 +29,8 @@ class Draft:
     spread: bool = False
     """True when no direction was named and it speaks of all that were tried."""
     answers: bool = False
+    setup: set[str] = field(default_factory=set)
+    """Circumstances that earlier statements of the same text set up."""
 
 
 def fold_runs(drafts: Sequence[Draft], trial: Trial) -> list[Draft]:
@@ -39,7 +41,7 @@ def fold_runs(drafts: Sequence[Draft], trial: Trial) -> list[Draft]:
         if draft.what not in trial.split or not isinstance(draft.value, bool):
             out.append(draft)
             continue
-        key = (draft.about, draft.what, frozenset(draft.scene), draft.way)
+        key = (draft.about, draft.what, frozenset(draft.scene | draft.setup), draft.way)
         if key not in groups:
             groups[key] = []
             out.append(draft)
@@ -67,7 +69,7 @@ def _summary(group: Sequence[Draft], trial: Trial) -> Draft:
         first.about, first.what, _choice(ran, loose, trial, first.what), min(d.start for d in group),
         max(d.end for d in group), tuple(ran), False, first.way, set(first.scene),
         all(d.certain for d in group), None, not ran and loose is True and all(d.weak for d in group),
-        spread or loose is False, any(d.answers for d in group),
+        spread or loose is False, any(d.answers for d in group), set(first.setup),
     )  # fmt: skip
 
 

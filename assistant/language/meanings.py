@@ -58,6 +58,10 @@ class PartName:
     """The end of a test wire that it names, if it is one."""
     plug: str | None = None
     """The part that is plugged in with it, where that is another one."""
+    place: bool = False
+    """True when it says where rather than what (`at the thruster`)."""
+    follows: tuple[str, ...] = ()
+    """Parts that may have it: it is of the one just spoken of."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -136,7 +136,7 @@ class Talk:
         if piece.doubted and piece.marks("hedge") and not self._claims(piece):
             if number == 0 and len(sentence.pieces) > 1:
                 self.doubt_next = True
-            elif len(self.drafts) > self.sentence_start or number == 0:
+            elif (len(self.drafts) > self.sentence_start or number == 0) and not view.named:
                 start = self.sentence_start if len(self.drafts) > self.sentence_start else max(0, len(self.drafts) - 1)
                 for draft in self.drafts[start:]:
                     draft.certain = False
@@ -178,6 +178,9 @@ class Talk:
         about = data.about
         if item.figure is not None and about and about[0].endswith("_"):
             about = (f"{about[0]}{item.figure}",)
+        if data.follows:
+            spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
+            about = spoken if spoken and set(spoken) <= set(data.follows) else about
         about = self._called(about)
         before = view.piece.items[at - 1] if at else None
         if (data.end and not about) or (before is not None and before.sort == "mark" and before.data.name == "compare"):
@@ -192,6 +195,9 @@ class Talk:
     def _side(self, view: View, at: int, item: Item) -> None:
         name = item.data.name
         if name == "neither" and any(i.sort == "state" for i in view.piece.items[:at]):
+            return
+        after = view.piece.items[at + 1] if at + 1 < len(view.piece.items) else None
+        if name == "both" and after is not None and after.sort == "part":
             return
         if name == "only":
             view.only = True
@@ -344,8 +350,9 @@ class Talk:
                 made += self._number(view, at, item)
         if not made and view.bridged < 0:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
-        if view.named and view.named[-1].about:
-            self.subject, self.subject_here = view.named[-1].about, True
+        things = [n for n in view.named if not _is_place(n)] or view.named
+        if things and things[-1].about:
+            self.subject, self.subject_here = things[-1].about, True
             self.age = 0
         elif view.named:
             self.subject, self.subject_here = (), False
@@ -365,6 +372,9 @@ class Talk:
         """A particle (`on`, `off`, `in`) before a noun is a preposition and says nothing."""
         item = piece.items[at]
         if not all(s.particle for s in item.data):
+            return False
+        taken = [n for n, i in enumerate(piece.items[:at]) if i.sort == "mark" and i.data.name == "takes"]
+        if taken and any(i.sort in ("part", "family") for i in piece.items[taken[0] : at]):
             return False
         after = [i for i in piece.items[at + 1 :] if not (i.sort == "word" and i.text in self.words.light)][:1]
         if not after:
@@ -388,8 +398,9 @@ class Talk:
     # ------------------------------------------------------------------ subjects
     def _groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
         """Subjects a claim may be about, the likeliest first, with where each comes from."""
-        before = [n for n in view.named if n.at < at]
-        after = [n for n in view.named if n.at > at]
+        things = [n for n in view.named if not _is_place(n)] or view.named
+        before = [n for n in things if n.at < at]
+        after = [n for n in things if n.at > at]
         for named in reversed(before):
             yield "here", self._whole(view, named)
         for named in after:
@@ -455,6 +466,8 @@ class Talk:
             return 0
         flip = flip and not saying.firm
         made = 0
+        if origin == "default" and not view.named and _ordinary(group[0]):
+            self.subject, self.subject_here, self.age = group, True, 0
         for about in group:
             meant = saying.default if origin == "default" and saying.default else about
             for claim in _sense(saying, meant):
@@ -568,7 +581,7 @@ class Talk:
             else:
                 self._question("negation", item, saying.hazard)
                 return
-        what, value = self._modified(what, value)
+        what, value = self._modified(what, value, view.piece.past)
         about, what, value = self._as_asked(about, what, value)
         about = self._plug(view, about, what)
         if what not in self.words.trial.attributes:
@@ -594,9 +607,9 @@ class Talk:
         asked = set(view.scene_sides) if view.way == "commanded" else set()
         return len(ran) == 1 and len(asked) == 1 and ran != asked
 
-    def _modified(self, what: str, value: Value) -> Claim:
+    def _modified(self, what: str, value: Value, past: bool) -> Claim:
         """A word elsewhere in the sentence (`sometimes`, `I let go`) can make a claim another one."""
-        for name in self.modifiers:
+        for name in (*self.modifiers, *(["past"] if past else [])):
             changed = self.words.modifiers.get(name, {}).get((what, value))
             if changed is not None:
                 return changed
@@ -633,6 +646,8 @@ class Talk:
             draft.sides = sides
         draft.only = view.only
         draft.answers = self._is_answer(about, what)
+        if what in _set(self.words.settings, "takers"):
+            draft.setup = set(self.setup)
         self._dress(draft, view.scene, view.way, view.scene_sides)
         if not view.scene_first or not view.has_scene:
             self._dress(draft, self.forward, self.forward_way, self.forward_sides)
@@ -677,9 +692,7 @@ class Talk:
             for name, about in answer.scene_subject.items():
                 if name in draft.scene and draft.about in answer.about:
                     draft.about = about
-        takers = _set(settings, "takers")
-        if draft.what in takers:
-            self._dress(draft, self.setup, "", ())
+        self._dress(draft, draft.setup, "", ())
         if draft.what in _set(settings, "own_words"):
             draft.scene -= _set(settings, "not_with_own_words")
         if way and not draft.sides and draft.answers and way in _set(settings, "strong_ways"):
@@ -807,6 +820,15 @@ class Talk:
 
     def _measured(self, view: View, at: int, quantity: Quantity) -> tuple[Group, str, float] | None:
         groups = list(self._number_groups(view, at))
+        found = self._by_measures(view, quantity, groups, at)
+        if found is None and self.answer is not None and all(g for _, g in groups):
+            asked = [("asked", self._asked_group(view))] if self.answer.about else []
+            found = self._by_measures(View(view.piece, cues=view.cues), quantity, asked, at)
+        return found
+
+    def _by_measures(
+        self, view: View, quantity: Quantity, groups: list[tuple[str, Group]], at: int
+    ) -> tuple[Group, str, float] | None:
         count = quantity.unit is None and not quantity.decimal and 0 < quantity.value < 10
         if count and self._counts(view, at):
             return None
@@ -1056,6 +1078,10 @@ def _gives_up(piece: Piece) -> bool:
     """Whether a piece says in so many words that nothing comes any more."""
     states = [i for i in piece.items if i.sort == "state"]
     return bool(states) and any(s.negates for s in states[0].data)
+
+
+def _is_place(named: Named) -> bool:
+    return named.item.sort == "part" and bool(named.item.data.place)
 
 
 def _is_cue(item: Item) -> bool:

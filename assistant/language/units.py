@@ -307,6 +307,9 @@ class NumberReader:
         if found is not None:
             if unit is None or found[0].unit == unit.unit:
                 unit, after = found
+        if unit is not None:
+            value, after, more = self._tail(value, after, decimal)
+            decimal = decimal or more
         end = self.tokens[after - 1].end
         start = self.tokens[place].start
         if unit is None:

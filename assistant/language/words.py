@@ -54,7 +54,7 @@ class Words:
     families: dict[str, Family] = field(default_factory=dict)
     measures: tuple[Measure, ...] = ()
     answers: dict[str, Answer] = field(default_factory=dict)
-    bridges: dict[str, frozenset[str]] = field(default_factory=dict)
+    bridges: dict[str, tuple[frozenset[str], ...]] = field(default_factory=dict)
     modifiers: Mapping[str, Mapping[Claim, Claim]] = field(default_factory=dict)
     half_bridges: Mapping[str, str] = field(default_factory=dict)
     bridge_scenes: Mapping[str, str] = field(default_factory=dict)
@@ -125,7 +125,10 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.questions = raw.get("questions") or {}
     words.units = compile_units(raw.get("units") or {}, raw.get("numbers") or {}, vocabulary["observations"])
     words.measures = compile_measures(raw.get("measures") or [], words.groups)
-    words.bridges = {k: frozenset(v.split()) for k, v in (raw.get("bridges") or {}).items()}
+    words.bridges = {
+        value: tuple(frozenset(pair.split()) for pair in spec.split("|"))
+        for value, spec in (raw.get("bridges") or {}).items()
+    }
     words.modifiers = {
         name: read_replacements(spec, getattr(spec, "place", ""))
         for name, spec in (raw.get("modifiers") or {}).items()
@@ -189,7 +192,14 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
         yield str(say), Entry("part", PartName((about,)), 2)
     for say_about in raw.get("several") or []:
         about = tuple((say_about.get("about") or "").split())
-        name = PartName(about, bool(say_about.get("negates")), say_about.get("end"), say_about.get("plug"))
+        name = PartName(
+            about,
+            bool(say_about.get("negates")),
+            say_about.get("end"),
+            say_about.get("plug"),
+            bool(say_about.get("place")),
+            tuple((say_about.get("follows") or "").split()),
+        )
         yield say_about["say"], Entry("part", name, int(say_about.get("rank", 2)))
     for say in raw.get("elsewhere") or []:
         yield say, Entry("part", PartName(()), 3)
