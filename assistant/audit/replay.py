@@ -90,8 +90,10 @@ def _step(turn: Turn, session: Session, strict: bool) -> Step:
     except LineError as error:
         refused = Difference(turn.number, "error", "taken", f"{error.code}: {error.text}", "conclusion")
         return Step(turn, {}, (refused,))
+    if strict and now.get("head") == turn.seal:
+        return Step(turn, now)
     found = differences(turn.number, turn.out, now)
-    if strict and not found and now.get("head") != turn.seal:
+    if strict and not found:
         found = (Difference(turn.number, "head", turn.seal, now.get("head"), "conclusion"),)
     return Step(turn, now, found)
 

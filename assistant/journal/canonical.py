@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 from typing import Any
 
 import rfc8785
@@ -50,18 +51,31 @@ def plain(data: bytes) -> Any:
 
 
 def normalised(value: Any) -> Any:
-    """The value as a reader of the journal will get it: 12.0 is 12, tuples are lists.
+    """The value as a reader of the journal will get it: 12.0 is 12, tuples are lists, huge integers floats.
 
     Conclusions are drawn from this form, so that a replay starts from the very same values.
 
     Raises:
         JournalError: The value has no canonical form.
     """
-    return plain(canonical(value))
+    try:
+        return plain(canonical(value))
+    except JournalError:
+        return plain(canonical(_without_huge(value)))
+
+
+def _without_huge(value: Any) -> Any:
+    """Integers beyond 2**53 as floats, as every reader of JSON numbers takes them."""
+    try:
+        return plain(json.dumps(value, allow_nan=False).encode("ascii"))
+    except (ValueError, TypeError, RecursionError) as error:
+        raise JournalError(f"this cannot be kept in a journal: {error}") from error
 
 
 def _whole(text: str) -> int | float:
     value = int(text) if len(text) < 20 else float(text)
+    if math.isinf(value):
+        raise ValueError("this number is too large")
     return value if abs(value) <= _SAFE else float(value)
 
 

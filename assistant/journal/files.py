@@ -29,6 +29,7 @@ class Journal:
         self.notes: tuple[str, ...] = ()
         """What had to be put right when it was opened, in sentences for the person."""
         self._descriptor: int | None = descriptor
+        self._unfit = ""
         self._size = 0
 
     @classmethod
@@ -105,7 +106,7 @@ class Journal:
     @property
     def _open_file(self) -> int:
         if self._descriptor is None:
-            raise JournalError(f"{self.path} is closed")
+            raise JournalError(self._unfit or f"{self.path} is closed")
         return self._descriptor
 
     def _read(self) -> bytes:
@@ -137,6 +138,10 @@ class Journal:
             os.ftruncate(descriptor, self._size)
             os.fsync(descriptor)
         except OSError:
+            self._unfit = (
+                f"{self.path} could not be brought back to its last whole entry: end this session, see to the "
+                "disk, and go on with 'springline resume'"
+            )
             self.close()
 
     def _put_right(self) -> Checked:

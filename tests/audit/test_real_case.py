@@ -310,3 +310,14 @@ def test_the_header_role_that_no_session_has_is_refused(run: Run, tmp_path: Path
     Journal.create(tmp_path / "case.jsonl", header).close()
     with pytest.raises(JournalError, match="admiral"):
         run("replay", tmp_path / "case.jsonl")
+
+
+def test_many_real_cases_are_run_again_by_several_processes(
+    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    hold(tmp_path / "case-00.jsonl", LINES[:1])
+    for copy in range(1, 18):
+        shutil.copy(tmp_path / "case-00.jsonl", tmp_path / f"case-{copy:02d}.jsonl")
+    assert run("audit", "--jobs", 2, tmp_path) == 0
+    out = capsys.readouterr().out
+    assert out.count("run again: identical to the byte") == 18 and "18 journals: 18 sound" in out

@@ -8,6 +8,7 @@ import json
 import os
 import random
 import resource
+import shutil
 import sys
 import tempfile
 import time
@@ -15,12 +16,12 @@ from argparse import Namespace
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
-sys.path[:0] = [str(ROOT / "journal"), str(ROOT.parent)]
+sys.path[:0] = [str(ROOT / "journal"), str(ROOT / "audit"), str(ROOT.parent)]
 
 from assistant import record_commands  # noqa: E402
 from assistant.journal import Journal  # noqa: E402
 
-COPIES, TURNS = 1000, 20
+COPIES, TURNS, REPLAYED = 1000, 20, 40
 
 
 def wide_output(turn: int) -> dict[str, object]:
@@ -84,7 +85,24 @@ def main() -> None:
         for jobs in (1, os.cpu_count() or 1):
             print(f"chain alone, {jobs} process(es): {audit(folder, jobs):.0f} journals/s")
         print(f"peak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
+    _replays()
     _kills(kills)
+
+
+def _replays() -> None:
+    from test_real_case import LINES, at, hold, told
+
+    more = [
+        {"facts": [told("supply", "voltage", 12 + n / 10, "at_rest")], "at": at(20 + n)} for n in range(13)
+    ]
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        hold(folder / "case-00.jsonl", [*LINES[: TURNS - 13], *more])
+        for copy in range(1, REPLAYED):
+            shutil.copy(folder / "case-00.jsonl", folder / f"case-{copy:02d}.jsonl")
+        for jobs in (1, os.cpu_count() or 1):
+            rate = audit(folder, jobs, chain_only=False)
+            print(f"run again in full, {jobs} process(es): {rate:.1f} journals/s")
 
 
 def _kills(count: int) -> None:

@@ -77,12 +77,13 @@ def test_an_empty_file_and_a_crashed_start_are_begun_anew(tmp_path: Path) -> Non
     path = tmp_path / "case.jsonl"
     written(path, 0)
     first = path.read_bytes()
-    for length in range(len(first)):
+    lengths = [0, 1, 9, 10, 11, *range(12, len(first) - 1, 23), len(first) - 1]
+    for length in lengths:
         path.write_bytes(first[:length])
         Journal.create(path, HEADER).close()
         assert path.read_bytes() == first
     asides = sorted(tmp_path.glob("*.aside-*"))
-    assert len(asides) == len(first) - 1, "nothing that was there is thrown away"
+    assert len(asides) == len(lengths) - 1, "nothing that was there is thrown away"
 
 
 @pytest.mark.parametrize("opening", [lambda p: Journal.create(p, HEADER), Journal.open])
@@ -124,7 +125,7 @@ def test_a_crash_at_any_byte_of_the_last_entry_loses_nothing_before_it(tmp_path:
     heads = written(path, 2)
     whole = path.read_bytes()
     start = whole.rindex(b"\n", 0, -1) + 1
-    for length in range(start, len(whole) + 1):
+    for length in [*range(start, len(whole) - 1, 11), *range(len(whole) - 3, len(whole) + 1)]:
         path.write_bytes(whole[:length])
         for old in tmp_path.glob("*.aside-*"):
             old.unlink()
@@ -258,6 +259,29 @@ def test_an_entry_that_cannot_be_synced_is_not_confirmed(
         assert path.read_bytes() == before and journal.head == head
         head = journal.append(entry(1))
     assert check(path.read_bytes(), head).problems == ()
+
+
+def test_a_journal_that_cannot_be_brought_back_takes_nothing_more_and_is_mended_by_resume(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    path = tmp_path / "case.jsonl"
+
+    def fail(*_: object) -> None:
+        raise OSError(errno.EIO, "Input/output error")
+
+    with Journal.create(path, HEADER) as journal:
+        head = journal.head
+        with monkeypatch.context() as patch:
+            patch.setattr("assistant.journal.files.os.fsync", fail)
+            patch.setattr("assistant.journal.files.os.ftruncate", fail)
+            with pytest.raises(JournalError, match="input/output error"):
+                journal.append(entry(1))
+        with pytest.raises(JournalError, match="see to the disk, and go on with 'springline resume'"):
+            journal.append(entry(1))
+    path.write_bytes(path.read_bytes()[:-20])
+    journal, _ = Journal.open(path)
+    journal.close()
+    assert journal.head == head and journal.notes
 
 
 def test_an_interrupt_in_the_middle_of_a_write_leaves_a_whole_journal(

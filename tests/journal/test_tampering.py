@@ -81,7 +81,7 @@ def test_a_line_can_be_checked_by_hand_as_the_description_says() -> None:
     assert line["after"] == json.loads(LINES[2])["seal"]
 
 
-@pytest.mark.parametrize("flip", [0x01, 0x20, 0x80])
+@pytest.mark.parametrize("flip", [0x01, 0x80])
 def test_every_single_changed_byte_is_found_at_its_line(flip: int) -> None:
     for position in range(len(WHOLE)):
         changed = bytearray(WHOLE)

@@ -32,13 +32,22 @@ def test_canonical_form_survives_reading_and_writing(value: object) -> None:
 
 def test_whole_floats_become_whole_numbers_and_tuples_lists() -> None:
     assert repr(normalised({"v": 12.0, "w": (1, 2.5)})) == "{'v': 12, 'w': [1, 2.5]}"
+    assert canonical(normalised({"v": 10**20})) == b'{"v":100000000000000000000}'
     assert canonical(normalised(1e20)) == b"100000000000000000000"
 
 
-@pytest.mark.parametrize("text", [b"NaN", b"Infinity", b"{", b"\xff", b'"\xed\xa0\x80"', b"1" * 5000 + b"x"])
+@pytest.mark.parametrize(
+    "text", [b"NaN", b"Infinity", b"{", b"\xff", b'"\xed\xa0\x80"', b"1" * 5000 + b"x", b"1" * 400]
+)
 def test_what_is_no_json_is_refused(text: bytes) -> None:
     with pytest.raises(JournalError, match="not JSON"):
         plain(text)
+
+
+@pytest.mark.parametrize("value", ["\ud800", float("nan"), 10**400, b"x", {1: 2}, object()])
+def test_what_has_no_form_cannot_be_normalised(value: object) -> None:
+    with pytest.raises(JournalError):
+        canonical(normalised(value))
 
 
 def test_nesting_has_a_bound() -> None:
