@@ -52,6 +52,10 @@ def write_words(text: str, words: Words) -> list[Written]:
         found = numbers.at(at)
         if found is not None:
             quantity, at = found
+            if at + 1 < len(tokens) and tokens[at].text in words.units.times_sign and tokens[at + 1].sort == "number":
+                after = numbers.at(at + 1)
+                at = after[1] if after else at + 2
+                continue
             out.append(Written("#", ("<n>", _whole(quantity)), quantity.start, quantity.end, quantity))
             continue
         out.extend(_write(tokens, at, words))
@@ -109,6 +113,9 @@ def _look_up(word: str, words: Words) -> tuple[str, ...]:
     if bare != word:
         return _look_up(bare, words) if bare else (word,)
     meant = guess(word, words.targets)
+    for ending, instead in words.endings:
+        if meant is None and word.endswith(ending) and len(word) - len(ending) >= 4:
+            meant = guess(word[: len(word) - len(ending)] + instead, words.targets)
     return words.canonical(meant) if meant else (word,)
 
 

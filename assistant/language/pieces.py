@@ -10,7 +10,7 @@ from assistant.language.meanings import Side
 from assistant.language.units import Quantity
 
 _ENDS = {".": ".", "!": ".", "?": "?", "\n": ".", ";": ";"}
-_OPENERS = {",": "comma", ":": "colon", "-": "dash", "(": "comma", ")": "comma", "=": "equals", "/": "slash",
+_OPENERS = {",": "comma", ":": "colon", "-": "dash", "(": "comma", ")": "comma", "/": "slash",
             ">": "dash", "→": "dash", "&": "and", "+": "and"}  # fmt: skip
 _JOINTS = ("and", "or", "but", "then", "because")
 

@@ -466,12 +466,13 @@ class Talk:
             return 0
         flip = flip and not saying.firm
         made = 0
-        if origin == "default" and not view.named and _ordinary(group[0]):
+        describes = {what for what, _ in _sense(saying, group[0])} & _set(self.words.settings, "no_scene")
+        if origin == "default" and describes and not view.named and _ordinary(group[0]):
             self.subject, self.subject_here, self.age = group, True, 0
         for about in group:
             meant = saying.default if origin == "default" and saying.default else about
             for claim in _sense(saying, meant):
-                self._claim(view, item, about, claim, saying, flip, origin)
+                self._claim(view, item, (about, meant), claim, saying, flip, origin)
                 made += 1
         return made
 
@@ -567,11 +568,15 @@ class Talk:
         return (saying.default,)
 
     def _claim(
-        self, view: View, item: Item, about: str, claim: Claim, saying: Saying, flip: bool, origin: str
+        self, view: View, item: Item, of: tuple[str, str], claim: Claim, saying: Saying, flip: bool, origin: str
     ) -> None:
+        about, meant = of
         what, value = claim
         if flip:
-            denied = saying.denied.get(_base(about)) or saying.denied.get("any")
+            denied = saying.denied.get(_base(meant)) or saying.denied.get("any")
+            if set(item.text.split()) & _set(self.words.settings, "negators"):
+                self._question("negation", item, saying.hazard)
+                return
             if denied:
                 what, value = denied[0]
             elif isinstance(value, bool):
@@ -877,7 +882,7 @@ class Talk:
     def _number_groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
         before = [n for n in view.named if n.at < at]
         after = [n for n in view.named if n.at > at]
-        if before and after and self._leads(view, at, after[0]):
+        if before and after and (self._leads(view, at, after[0]) or _figure_first(view)):
             before = []
         if not before and after:
             yield "here", after[0].about
@@ -915,10 +920,24 @@ class Talk:
             return
         if view.sides and not view.named and self._side_claim(view, no, yes):
             return
-        if (view.named or view.sides) and (no or yes or piece.marks("same")) and self.last:
+        if view.sides and piece.marks("same") and self._copy(view):
+            return
+        late = not nots or not view.named or nots[0].start > view.named[0].item.start
+        if (view.named or view.sides) and late and (no or yes or piece.marks("same")) and self.last:
             self._repeat(view, no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _copy(self, view: View) -> bool:
+        """`… and the same to starboard`: the last figure again, for the side named now."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        if last is None or isinstance(last.value, bool | str):
+            return False
+        group = self._turned(view, (last.about,))
+        for about in group:
+            sides = () if _sided(about, self.words.families) else self._view_sides(view)
+            self.drafts.append(replace(last, about=about, sides=sides, scene=set(last.scene), setup=set(last.setup)))
+        return True
 
     def _add_sides(self, view: View, no: bool) -> bool:
         """Sides that come after a claim (`…, either way`) belong to it; `…, not port` after one is a contrast."""
@@ -1082,6 +1101,12 @@ def _gives_up(piece: Piece) -> bool:
 
 def _is_place(named: Named) -> bool:
     return named.item.sort == "part" and bool(named.item.data.place)
+
+
+def _figure_first(view: View) -> bool:
+    """Whether figures and names take turns, a figure first (`12.6 batt 0 studs`)."""
+    order = [i.sort in ("number", "range") for i in view.piece.items if i.sort in ("number", "range", "part", "family")]
+    return len(order) > 2 and order[0] and all(a != b for a, b in zip(order, order[1:], strict=False))
 
 
 def _is_cue(item: Item) -> bool:

@@ -51,6 +51,8 @@ class Units:
     suffix: frozenset[str] = frozenset()
     articles: frozenset[str] = frozenset()
     article_units: frozenset[str] = frozenset()
+    never_with_article: frozenset[str] = frozenset()
+    times_sign: frozenset[str] = frozenset()
     careful: frozenset[str] = frozenset()
     """Units that are also ordinary words: they count when glued to the figure or followed by no noun."""
     careful_after: frozenset[str] = frozenset()
@@ -86,6 +88,8 @@ def compile_units(units: Mapping[str, Any], numbers: Mapping[str, Any], observat
     out.single = frozenset((numbers.get("only_with_unit") or "").split())
     out.articles = frozenset((numbers.get("articles") or "").split())
     out.article_units = frozenset((numbers.get("article_units") or "").split())
+    out.never_with_article = frozenset((numbers.get("never_with_article") or "").split())
+    out.times_sign = frozenset((numbers.get("times_sign") or "").split())
     out.careful = frozenset((numbers.get("careful") or "").split())
     out.careful_after = frozenset((numbers.get("careful_after") or "").split())
     out.suffix = frozenset((numbers.get("suffix") or "").split())
@@ -206,9 +210,14 @@ class NumberReader:
         found = self._finish(place, value, None, after, decimal, False)
         if found and word in self.units.single and found[0].unit is None and after == place + 1:
             return None
-        if found and word in self.units.articles and found[0].unit not in self.units.article_units:
+        if found and word in self.units.articles and not self._counts_one(found[0], place):
             return None
         return found
+
+    def _counts_one(self, quantity: Quantity, place: int) -> bool:
+        """Whether an article stands for one of the unit that follows (`a foot`, but not `a meter`)."""
+        after = self.tokens[place + 1].text if place + 1 < len(self.tokens) else ""
+        return quantity.unit in self.units.article_units and after not in self.units.never_with_article
 
     def _part(self, place: int, part: tuple[float, int]) -> tuple[Quantity, int] | None:
         after = part[1]
@@ -315,7 +324,7 @@ class NumberReader:
         if unit is None:
             return Quantity(value, None, start, end, doubt, decimal, digits), after
         if unit.unit == "AWG":
-            size = self.units.gauge.get(f"{value:g}")
+            size = self.units.gauge.get(self.tokens[place].text) or self.units.gauge.get(f"{value:g}")
             if size is None:
                 return None
             return Quantity(size, self.units.gauge_unit, start, end, doubt, decimal, digits), after
