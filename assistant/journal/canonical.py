@@ -61,15 +61,22 @@ def normalised(value: Any) -> Any:
     try:
         return plain(canonical(value))
     except JournalError:
+        pass
+    try:
         return plain(canonical(_without_huge(value)))
+    except RecursionError as error:
+        raise JournalError("this cannot be kept in a journal: it is nested too deep") from error
 
 
 def _without_huge(value: Any) -> Any:
-    """Integers beyond 2**53 as floats, as every reader of JSON numbers takes them."""
-    try:
-        return plain(json.dumps(value, allow_nan=False).encode("ascii"))
-    except (ValueError, TypeError, RecursionError) as error:
-        raise JournalError(f"this cannot be kept in a journal: {error}") from error
+    """The value with every integer beyond 2**53 as a float."""
+    if isinstance(value, dict):
+        return {key: _without_huge(item) for key, item in value.items()}
+    if isinstance(value, list | tuple):
+        return [_without_huge(item) for item in value]
+    if isinstance(value, int) and not isinstance(value, bool) and abs(value) > _SAFE:
+        return float(value) if abs(value) < 10**300 else value
+    return value
 
 
 def _whole(text: str) -> int | float:

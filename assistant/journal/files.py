@@ -139,8 +139,8 @@ class Journal:
             os.fsync(descriptor)
         except OSError:
             self._unfit = (
-                f"{self.path} could not be brought back to its last whole entry: end this session, see to the "
-                "disk, and go on with 'springline resume'"
+                f"{self.path} could not be brought back to its last whole entry: end this session, see to "
+                "the disk, and go on with 'springline resume'"
             )
             self.close()
 
