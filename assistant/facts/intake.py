@@ -114,8 +114,9 @@ def _circumstances(raw: Any, words: Vocabulary) -> tuple[str, ...]:
     for name in raw:
         if not isinstance(name, str) or name not in words.circumstances:
             raise Refusal(f"unknown circumstance {_show(name)}")
-    if {"isolator_on", "isolator_off"} <= set(raw) or {"motor_hot", "motor_cold"} <= set(raw):
-        raise Refusal("a reading cannot be taken in two opposite circumstances at once")
+    for pair in words.opposites:
+        if pair <= set(raw):
+            raise Refusal(f"a reading cannot be taken in two opposite circumstances at once ({', '.join(sorted(pair))})")
     return words.ordered(set(raw))
 
 

@@ -51,6 +51,8 @@ class Vocabulary:
     aliases: tuple[Mapping[str, Any], ...]
     stations: Mapping[str, str]
     from_state: tuple[Mapping[str, Any], ...]
+    opposites: tuple[frozenset[str], ...]
+    """Circumstances that cannot both be."""
     changes: frozenset[str]
     """Attributes whose telling may explain that a later reading differs (a run, a charge, wiring)."""
 
@@ -90,6 +92,7 @@ def build_vocabulary(parts: Mapping[str, Any], words: Mapping[str, Any]) -> Voca
         units=words["units"],
         gauge=words["gauge"],
         states=frozenset(words["states"]),
+        opposites=tuple(frozenset(pair) for pair in words["opposites"]),
         aliases=tuple(words["aliases"]),
         stations=words["stations"],
         from_state=tuple(words["from_state"]),

@@ -59,6 +59,9 @@ class Fault(Strict):
     repair: str
     workshop: str = ""
     """Set when no test on board proves it: the workshop test that does."""
+    varies: Literal["alike", "one_side", "by_chance"] = "alike"
+    """How its uncertain answers hang together: how bad it is decides all alike; it sits on one side, not known
+    which; or each answer falls out by itself."""
     leads_to: tuple[str, ...] = ()
     """Faults that this one often brings with it."""
     check_cause: str = ""

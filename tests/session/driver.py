@@ -76,6 +76,8 @@ def _step(session: Session, step: dict[str, Any], faults: Sequence[str], boat: A
     answer: Any
     if test in oracle.TESTS:
         answer = oracle.answer(faults, boat, test)
+        if answer is not None and own:
+            answer = [*answer, *_beside(session, test, faults, boat, answer)]
     else:
         answer = _own(session, test, faults, boat) if own else None
     course.steps.append((test, "cannot" if answer is None else "done"))
@@ -95,6 +97,18 @@ def _own(session: Session, test: str, faults: Sequence[str], boat: Any) -> Any:
         if value is not None:
             facts.append({"about": question.about, "what": question.what, "value": value, "while": list(question.scene)})
     return facts or None
+
+
+def _beside(session: Session, test: str, faults: Sequence[str], boat: Any, answer: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Readings at rest that the test asks for besides what the vocabulary's own answer holds."""
+    told = {(f["about"], f["what"], tuple(f.get("while", ()))) for f in answer}
+    asked = [q for q in session.knowledge.questions_of(test) if q.scene == ("at_rest",)]
+    out = []
+    for q in asked:
+        value = oracle.value(faults, boat, q.about, q.what, q.scene)
+        if value is not None and (q.about, q.what, q.scene) not in told:
+            out.append({"about": q.about, "what": q.what, "value": value, "while": list(q.scene)})
+    return out
 
 
 def _take(session: Session, line: dict[str, Any], faults: Sequence[str], course: Course) -> None:
