@@ -32,7 +32,15 @@ def guess(word: str, targets: Sequence[str]) -> str | None:
         if distance < nearest:
             best, nearest = [], distance
         best.append(target)
+    if len(best) > 1:
+        best = [b for b in best if _inside(word, b)] or best
     return best[0] if len(best) == 1 else _same_stem(best)
+
+
+def _inside(word: str, target: str) -> bool:
+    """Whether only letters were left out."""
+    letters = iter(target)
+    return all(letter in letters for letter in word)
 
 
 def _allowed(length: int) -> int:

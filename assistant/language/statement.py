@@ -12,6 +12,7 @@ from assistant.language.drafts import Draft, fold_runs, to_facts
 from assistant.language.items import Item
 from assistant.language.meanings import Answer, Claim, Family, Measure, PartName, Saying, Scene
 from assistant.language.pieces import Piece, Sentence
+from assistant.language.recall import corrected_figure, other_side
 from assistant.language.reading import Heard, Reading, Unclear
 from assistant.language.units import Quantity
 from assistant.language.words import Words
@@ -72,6 +73,7 @@ class Talk:
         self.topic_sides: tuple[str, ...] = ()
         self.setup: set[str] = set()
         self.bare: list[tuple[str, Item]] = []
+        self.lone_sides: list[tuple[str, Item]] = []
         self.unclear: list[Unclear] = []
         self.ask: dict[str, object] | None = None
         self.cannot: str | None = None
@@ -325,9 +327,12 @@ class Talk:
             elif item.sort == "state":
                 if (item.scene is not None and self._beside(piece.items, at)) or self._hanging(piece, at):
                     continue
-                if any(s.negates for s in item.data) and self._later_state(piece, at):
-                    nots.append(item)
-                    continue
+                if any(s.negates for s in item.data):
+                    if self._later_state(piece, at):
+                        nots.append(item)
+                        continue
+                    if self._of_something(piece, at):
+                        continue
                 flip = (len(nots) % 2 == 1) or (negated and not nots)
                 if len(nots) > 1:
                     self._question("negation", item, item.data[0].hazard)
@@ -387,6 +392,11 @@ class Talk:
 
     def _later_state(self, piece: Piece, at: int) -> bool:
         return any(i.sort == "state" and not self._hanging(piece, at + 1 + n) for n, i in enumerate(piece.items[at + 1 :]))
+
+    def _of_something(self, piece: Piece, at: int) -> bool:
+        """`nothing rubbing`: what is denied is a word that nobody knows here."""
+        after = piece.items[at + 1 : at + 2]
+        return bool(after) and after[0].sort == "word" and after[0].text not in self.words.light
 
     def _not_after(self, piece: Piece, at: int) -> bool:
         """`lights: none`, `clicks no`: a negation that stands alone behind its state."""
@@ -914,6 +924,8 @@ class Talk:
                 self.bare.append((item.data.name, item))
         if negated:
             self.bare.append(("no", nots[0]))
+        if not view.named and not view.only:
+            self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in _BOTH]
         no = negated or bool(piece.marks("no"))
         yes = bool(piece.marks("yes"))
         if view.sides and not view.named and not view.only and not yes and self._add_sides(view, no):
@@ -1046,6 +1058,7 @@ class Talk:
     def reading(self) -> Reading:
         """Everything the text gave."""
         self._bare_answer()
+        self._recall()
         drafts = fold_runs(self.drafts, self.words.trial)
         done = [d for draft in drafts for d in self._finish(draft)]
         done = self._drop_weak(done)
@@ -1058,6 +1071,26 @@ class Talk:
             facts=facts, unclear=tuple(self.unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
             undo=self.undo, ask=self.ask,
         )  # fmt: skip
+
+    def _recall(self) -> None:
+        """Corrections of the last line, and the same for another side."""
+        recent = self.heard.recent
+        if self.drafts or not recent:
+            return
+        if self.pending and self.fixed:
+            quantity, _, item, _, _ = self.pending[-1]
+            draft = corrected_figure(recent, quantity.value, item.start, item.end)
+            if draft is not None:
+                self.drafts.append(draft)
+                self.pending.clear()
+        elif len(self.lone_sides) == 1 and (self.fixed or any(n == "same" for n, _ in self.bare)):
+            side, item = self.lone_sides[0]
+            moved, left = other_side(
+                recent, side, self.words.families, self.words.trial, (item.start, item.end)
+            )
+            self.drafts += moved
+            if self.fixed:
+                self.withdraw += left
 
     def _bare_answer(self) -> None:
         answer = self.answer

@@ -1,0 +1,65 @@
+"""What was said before: corrections of the last line, and `the same` for another side or part."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from assistant.facts.model import RawFact
+from assistant.language.drafts import Draft
+from assistant.language.meanings import Family, Trial
+
+
+def corrected_figure(recent: Sequence[RawFact], value: float, start: int, end: int) -> Draft | None:
+    """The last figure told, with the value that now replaces it."""
+    last = next((f for f in reversed(recent) if not isinstance(f.value, bool | str)), None)
+    if last is None:
+        return None
+    return Draft(last.about, last.what, value, start, end, scene=set(last.while_))
+
+
+def other_side(
+    recent: Sequence[RawFact], side: str, families: Mapping[str, Family], trial: Trial, span: tuple[int, int]
+) -> tuple[list[Draft], list[str]]:
+    """The facts of the last line, moved to the side named now.
+
+    Returns:
+        The moved facts, and the subjects that they were told of before where those are others.
+    """
+    drafts: list[Draft] = []
+    left: list[str] = []
+    for fact in recent:
+        about = _side_of(fact.about, side, families)
+        scene = _turn(fact.while_, side, trial)
+        value = _turn_value(fact, side, trial)
+        if (about, scene, value) == (fact.about, set(fact.while_), fact.value):
+            continue
+        draft = Draft(about, fact.what, value, *span, scene=scene, certain=fact.certain)
+        drafts.append(draft)
+        if about != fact.about:
+            left.append(fact.about)
+    return drafts, left
+
+
+def _side_of(about: str, side: str, families: Mapping[str, Family]) -> str:
+    for family in families.values():
+        if about in (family.port, family.starboard):
+            return family.port if side == "port" else family.starboard
+    return about
+
+
+def _turn(scene: Sequence[str], side: str, trial: Trial) -> set[str]:
+    out = set(scene)
+    for pair in trial.ways.values():
+        if out & set(pair):
+            out -= set(pair)
+            out.add(pair[0] if side == "port" else pair[1])
+    return out
+
+
+def _turn_value(fact: RawFact, side: str, trial: Trial) -> str | bool | int | float:
+    """`port only` becomes `starboard only`."""
+    for name, ways in trial.split.get(fact.what, {}).items():
+        if name == fact.value and len(set(ways.values())) == 2:
+            wanted = {way: (way == side) for way in ways}
+            return next((n for n, w in trial.split[fact.what].items() if w == wanted), fact.value)
+    return fact.value
