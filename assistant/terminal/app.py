@@ -102,7 +102,9 @@ class SpringlineApp(App[None]):
         """Let the line in work end."""
         for screen in self.screen_stack:
             if isinstance(screen, CaseScreen):
-                screen.errands.shut()
+                await screen.errands.shut()
+        if self._opened is not None and self._opened.close is not None:
+            self._opened.close()
 
     def last_words(self) -> str:
         """Return the sentence for the terminal after the screen has gone."""

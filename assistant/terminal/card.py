@@ -34,6 +34,8 @@ def card_foot(test: Mapping[str, Any], plain: bool) -> Content:
     lines = []
     if why := visible(str(test.get("why") or "")):
         lines.append(Content.assemble(("Why this: ", "bold"), why))
+    if restore := [one_line(str(step)) for step in test.get("restore") or ()]:
+        lines.append(Content.assemble(("Afterwards: ", "bold"), " ".join(restore)))
     aloud = visible(str(test.get("plain_text") or ""))
     if aloud and plain:
         lines.append(Content.assemble(("Read aloud: ", "bold $accent"), aloud))

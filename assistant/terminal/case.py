@@ -19,11 +19,15 @@ from assistant.terminal.case_rows import (
     person,
     report_in,
     same_thing,
+    shown_elsewhere,
     turned,
     unclear,
+    without_id,
 )
 from assistant.terminal.plain import one_line, visible
 from assistant.terminal.port import FactData, Line, Out, Wording
+
+_REPORTED = "Here is the report; type report to read it again."
 
 
 @dataclass
@@ -191,10 +195,13 @@ class Case:
             if hazard.get("hazard") == item:
                 return one_line(str(hazard.get("text") or self.wording.hazard(str(item))))
         text = str(item)
-        return one_line(text if " " in text else text.replace("_", " "))
+        return without_id(text) if " " in text else one_line(text.replace("_", " "))
 
     def _turn(self, line: Line, out: Out, understood: Sequence[FactData], said: str, at: str) -> Turn:
         texts = [(self.wording.fact(fact), bool(fact.get("certain", True))) for fact in understood]
+        replaced = [
+            self.wording.fact(fact) for fact in out.get("replaced") or () if isinstance(fact, Mapping)
+        ]
         return Turn(
             said=visible(said),
             who=person(str(line.get("by", "you"))),
@@ -204,7 +211,9 @@ class Case:
             doubted=tuple(text for text, certain in texts if not certain),
             unclear=tuple(unclear(piece) for piece in out.get("unclear") or ()),
             remarks=tuple(self._remarks(out)),
-            reply=visible(str(out.get("reply") or "")),
+            reply=_REPORTED if report_in(out) else visible(str(out.get("reply") or "")),
+            shown=shown_elsewhere(out, [*replaced, *(text for text, _ in texts)]),
+            asks=visible(str((out.get("next") or {}).get("text", ""))),
         )
 
     def _remarks(self, out: Out) -> list[str]:

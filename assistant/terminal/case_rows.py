@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from assistant.terminal.plain import one_line, visible
 from assistant.terminal.port import FactData, Line, Out
+
+_LEADING_ID = re.compile(r"^[a-z][a-z0-9_]*: (?=\S)")
 
 
 @dataclass(frozen=True)
@@ -28,6 +31,10 @@ class Turn:
     remarks: tuple[str, ...] = ()
     """Refused facts, replaced facts and contradictions, as sentences."""
     reply: str = ""
+    shown: tuple[str, ...] = ()
+    """What other parts of the screen show of the same output: its facts, set-up, reason, hazards."""
+    asks: str = ""
+    """The question that stands after this turn, shown above its answers while it stands."""
     error: str = ""
     waiting: bool = False
 
@@ -112,6 +119,31 @@ def unclear(piece: Any) -> tuple[str, str]:
     words = piece.get("words") or piece.get("text") or ""
     question = piece.get("question") or piece.get("ask") or ""
     return one_line(str(words)), one_line(str(question))
+
+
+def shown_elsewhere(out: Out, facts: Sequence[str]) -> tuple[str, ...]:
+    """Return the texts of an output that have a place of their own on the screen.
+
+    Args:
+        out: the output; one that answers a question has none, its reply is the answer.
+        facts: the facts taken, in words.
+    """
+    if out.get("answer") is not None:
+        return ()
+    step: Mapping[str, Any] = out.get("next") or {}
+    texts = [*facts, *step.get("setup", ()), step.get("why", ""), (out.get("stop") or {}).get("text", "")]
+    texts += [
+        str(piece.get("question", "")) for piece in out.get("unclear") or () if isinstance(piece, Mapping)
+    ]
+    for hazard in out.get("hazards") or ():
+        cure = hazard.get("clear_by")
+        texts += [hazard.get("text", ""), cure.get("text", "") if isinstance(cure, Mapping) else ""]
+    return tuple(visible(str(text)) for text in texts if text)
+
+
+def without_id(text: str) -> str:
+    """Return an open point without the id it begins with."""
+    return one_line(_LEADING_ID.sub("", text))
 
 
 def report_in(out: Out) -> str:

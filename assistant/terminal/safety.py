@@ -31,6 +31,8 @@ class Told:
     hazard: str
     name: str
     choice: Choice | None = None
+    more: str = ""
+    """Since when it stands and what clears it."""
 
 
 class HazardList(WalkedList):
@@ -76,7 +78,7 @@ class SafetyScreen(GuardedScreen[Told | None]):
             f"   {since_and_cure(hazard)}",
         )
         key = f"h{place}"
-        self._rows[key] = Told(name, text_of(hazard))
+        self._rows[key] = Told(name, text_of(hazard), more=since_and_cure(hazard))
         options = [Option(head, id=key)]
         cure = hazard.get("clear_by")
         for number, fact in enumerate(cure.get("facts") or () if isinstance(cure, dict) else ()):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -30,6 +31,8 @@ class Opened:
     journal_path: Path | None = None
     script: Sequence[Line] = ()
     """Lines of a demo, played one by one."""
+    close: Callable[[], None] | None = None
+    """Called when the case leaves the screen, for example to close its journal."""
 
 
 @dataclass(frozen=True)
@@ -114,9 +117,13 @@ class StartScreen(Screen[Opened | None]):
         door = self._rows.get(event.option_id or "")
         if door is None:
             self.dismiss(None)
-            return
+        else:
+            self.query_one("#start-keys", Static).update("Opening …")
+            self.run_worker(self._open(door), group="door", exclusive=True)
+
+    async def _open(self, door: Callable[[], Opened]) -> None:
         try:
-            self.dismiss(door())
+            self.dismiss(await asyncio.to_thread(door))
         except (SpringlineError, OSError) as error:
             told = f"That case cannot be opened: {one_line(str(error))}"
             self.query_one("#start-keys", Static).update(told)

@@ -22,10 +22,17 @@ _EIGHTHS = " ▏▎▍▌▋▊▉█"
 class WhyAsked(Message):
     """The person wants a reason for a row."""
 
-    def __init__(self, ask: str, subject: str, name: str) -> None:
-        """Keep the question ('why' or 'why_not'), the id and its name."""
+    def __init__(self, ask: str, subject: str, name: str, otherwise: str = "") -> None:
+        """Keep the question.
+
+        Args:
+            ask: 'why' or 'why_not'.
+            subject: id of what it is about.
+            name: of the subject, for the conversation.
+            otherwise: the answer when the session knows no more than the screen shows.
+        """
         super().__init__()
-        self.ask, self.subject, self.name = ask, subject, name
+        self.ask, self.subject, self.name, self.otherwise = ask, subject, name, otherwise
 
 
 def bar(share: float, width: int) -> str:

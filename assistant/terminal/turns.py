@@ -14,6 +14,8 @@ from assistant.terminal.case_rows import Turn
 from assistant.terminal.hanging import Hanging
 
 MOST_MOUNTED = 100
+LEAD = 14
+"""Letters that a repeating line may have of its own."""
 LOT = 20
 """Turns taken off the top together, so that the cost of it is rare."""
 
@@ -35,8 +37,14 @@ STYLES = {
 }
 
 
-def pieces(turn: Turn) -> list[Piece]:
-    """Return a turn as lines with their roles; the same for conversation and transcript."""
+def pieces(turn: Turn, shown: Sequence[str] = ()) -> list[Piece]:
+    """Return a turn as lines with their roles.
+
+    Args:
+        turn: the turn.
+        shown: texts that stand elsewhere on the screen: reply lines that only repeat them are left out.
+            The transcript gives none, and so has everything.
+    """
     found: list[Piece] = []
     if turn.said:
         when = " · ".join(p for p in (turn.who, turn.at, f"turn {turn.number}" if turn.number else "") if p)
@@ -49,8 +57,17 @@ def pieces(turn: Turn) -> list[Piece]:
         found += [("Springline", "me"), (f"Not taken, nothing changed. {turn.error}", "error")]
     if turn.reply:
         found.append(("Springline", "me"))
-        found += [(line, "reply") for line in turn.reply.split("\n")]
+        lines = turn.reply.split("\n")
+        found += [(line, "reply") for line in [x for x in lines if not _repeats(x, shown)] or lines]
     return found
+
+
+def _repeats(line: str, shown: Sequence[str]) -> bool:
+    """Return whether a line says nothing but what stands elsewhere, a short lead apart."""
+    rest = line
+    for text in sorted(shown, key=len, reverse=True):
+        rest = rest.replace(text, "")
+    return rest != line and sum(char.isalnum() for char in rest) <= LEAD
 
 
 def _taken(turn: Turn) -> Iterable[Piece]:
@@ -70,9 +87,17 @@ def indent_of(text: str) -> int:
     return len(mark[0]) if mark else 0
 
 
-def content(turn: Turn) -> Hanging:
-    """Return a turn as styled text; nothing in it is read as markup."""
-    return Hanging((Content.styled(text, STYLES[role]), indent_of(text)) for text, role in pieces(turn))
+def content(turn: Turn, last: bool = False) -> Hanging:
+    """Return a turn as styled text; nothing in it is read as markup.
+
+    Args:
+        turn: the turn.
+        last: True for the turn whose question stands above the entry and need not be read twice.
+    """
+    shown = (*turn.shown, turn.asks) if last and turn.asks else turn.shown
+    return Hanging(
+        (Content.styled(text, STYLES[role]), indent_of(text)) for text, role in pieces(turn, shown)
+    )
 
 
 class TurnWidget(Static):
@@ -80,7 +105,7 @@ class TurnWidget(Static):
 
     def __init__(self, turn: Turn) -> None:
         """Draw the turn."""
-        super().__init__(content(turn), markup=False, classes="turn")
+        super().__init__(content(turn, last=True), markup=False, classes="turn")
         self.turn = turn
 
     def get_selection(self, selection: Selection) -> tuple[str, str] | None:
@@ -89,10 +114,10 @@ class TurnWidget(Static):
         assert isinstance(visual, Hanging)
         return selection.extract(visual.laid_out(self.content_size.width).plain), "\n"
 
-    def show(self, turn: Turn) -> None:
+    def show(self, turn: Turn, last: bool = True) -> None:
         """Draw the turn anew, for example when the reply has come."""
         self.turn = turn
-        self.update(content(turn))
+        self.update(content(turn, last))
 
 
 class TurnLog(VerticalScroll, can_focus=False):
@@ -114,10 +139,15 @@ class TurnLog(VerticalScroll, can_focus=False):
         """Show the end of a case that is gone on with, in one go."""
         kept = turns[-(MOST_MOUNTED - LOT) :]
         self._count_pruned(len(turns) - len(kept))
-        await self.mount_all(TurnWidget(turn) for turn in kept)
+        widgets = [TurnWidget(turn) for turn in kept]
+        for widget in widgets[:-1]:
+            widget.show(widget.turn, last=False)
+        await self.mount_all(widgets)
 
     def add(self, turn: Turn) -> TurnWidget:
         """Add a turn of the person's, and go to the end, where it is."""
+        if (before := self.mounted[-1:]) and before[0].turn.asks:
+            before[0].show(before[0].turn, last=False)
         widget = TurnWidget(turn)
         self.mount(widget)
         self.anchor()

@@ -52,7 +52,7 @@ NOTE = hazard("usual", "notice", "The unit's own manual comes first.", "no need"
 REST = {
     "test": "supply_voltage_at_rest",
     "text": "Measure across the thruster's own main studs, nothing running.",
-    "plain_text": "Red tip on the big plus bolt of the thruster, black tip on the big minus bolt. What does it show?",
+    "plain_text": "Red tip on the big plus bolt, black tip on the big minus bolt. What does the meter show?",
     "setup": [],
     "tools": ["meter"],
     "minutes": 5,
@@ -76,8 +76,8 @@ BRIDGE_TEST = {
     "test": "command_bridge",
     "text": "With every station unplugged, bridge control positive to one run signal at a time. "
     "Which way does it run?",
-    "plain_text": "Pull the plug behind the joystick. Hold the fused test wire between the plus pin and the port pin. "
-    "Does it run?",
+    "plain_text": "Pull the plug behind the joystick. Hold the fused test wire between the plus pin and "
+    "the port pin. Does it run?",
     "setup": [
         "Everybody clear of the water and the tunnel",
         "Isolator off, then unplug every station's control",
@@ -121,7 +121,7 @@ BRIDGE_TEST = {
             ],
         },
     ],
-    "why": "If it runs from the plug, everything from there to the motor is sound; the station's control is left.",
+    "why": "If it runs from the plug, everything from there to the motor is sound; the control is left.",
 }
 
 
@@ -176,8 +176,8 @@ OPENING = {
     "may_close": [{"text": "The complaint is not cleared up."}],
     "reply": (
         "The supply stands at rest and the panel lights, so the cables are not open. What is left lies "
-        "between the panel's outputs and the motor.\nNext: with every station unplugged, bridge control positive to "
-        "one run signal at a time."
+        "between the panel's outputs and the motor.\nNext: with every station unplugged, bridge control "
+        "positive to one run signal at a time."
     ),
 }
 AFTER = {
