@@ -25,6 +25,11 @@ class RuleBaseLore:
         steps = ((step.text, tuple(step.facts)) for step in known.setup)
         return tuple((text, facts) for text, facts in steps if any(self._clears(fact) for fact in facts))
 
+    def is_powered(self, test: str) -> bool:
+        """Whether power is on while the test is done."""
+        known = self._knowledge.tests.get(test)
+        return known is not None and (known.powered or known.live or known.runs_motor)
+
     def reported_by(self, circumstance: str) -> Data | None:
         """The state that a circumstance beside a reading reports."""
         state = self._knowledge.words.reports.get(circumstance)

@@ -20,6 +20,9 @@ class Lore(Protocol):
     def safety_steps(self, test: str) -> tuple[tuple[str, tuple[Data, ...]], ...]:
         """The set-up steps of a test that clear a hazard: their text, and the facts that report them."""
 
+    def is_powered(self, test: str) -> bool:
+        """Whether power is on while the test is done."""
+
     def reported_by(self, circumstance: str) -> Data | None:
         """The state that a circumstance beside a reading reports."""
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from assistant.audit.findings import Finding, Weight
-from assistant.audit.record import Record, answered_test, gone_by, reports, sure
+from assistant.audit.record import Record, answered_test, gone_by, reports, same_thing, sure
 from assistant.journal.shown import one_line
 from assistant.journal.turn import Data, Turn, items
 
@@ -37,8 +37,7 @@ def steps_skipped(record: Record) -> Iterator[Finding]:
         test = answered_test(previous, turn) if previous is not None else None
         for text, facts in record.lore.safety_steps(test) if test is not None else ():
             if not _reported(record, facts, standing, turn):
-                detail = f"{record.names.test(str(test))} was answered; not reported: {one_line(text)}"
-                yield Finding("safety_step_skipped", turn.number, record.words(turn), detail)
+                yield _skipped(record, turn, str(test), text, _contrary(record, str(test), facts, standing))
         previous = turn
 
 
@@ -53,6 +52,25 @@ def _reported(record: Record, wanted: tuple[Data, ...], standing: dict[str, Data
     return any(reports(fact, want) for fact in told for want in wanted)
 
 
+def _contrary(record: Record, test: str, wanted: tuple[Data, ...], standing: dict[str, Data]) -> Data | None:
+    """A standing fact that says the opposite of a step; a powered test leaves the power on, so none there."""
+    if record.lore is None or record.lore.is_powered(test):
+        return None
+    told = [
+        f for f in standing.values() for w in wanted if same_thing(f, w) and sure(f) and not reports(f, w)
+    ]
+    return told[-1] if told else None
+
+
+def _skipped(record: Record, turn: Turn, test: str, step: str, contrary: Data | None) -> Finding:
+    """Not reported is worth a note; reported otherwise is serious."""
+    detail = f"{record.names.test(test)} was answered; not reported: {one_line(step)}"
+    if contrary is None:
+        return Finding("safety_step_skipped", turn.number, record.words(turn), detail, "note")
+    detail += f" On record instead: {record.names.fact(contrary)}"
+    return Finding("safety_step_skipped", turn.number, record.words(turn), detail)
+
+
 def danger_open(record: Record) -> Iterator[Finding]:
     """A test was answered while a danger stood that nothing told beside it would clear."""
     for before, turn in record.pairs():
@@ -64,7 +82,7 @@ def danger_open(record: Record) -> Iterator[Finding]:
             if hazard.get("level") != "danger" or (hazard.get("kind") == "step" and test != asked):
                 continue
             if not _cleared(hazard, turn):
-                yield _danger(record, turn, test, hazard)
+                yield _danger(record, turn, test, hazard, asked == test)
 
 
 def _cleared(hazard: Data, turn: Turn) -> bool:
@@ -73,10 +91,11 @@ def _cleared(hazard: Data, turn: Turn) -> bool:
     return any(reports(fact, want) for fact in turn.understood for want in wanted)
 
 
-def _danger(record: Record, turn: Turn, test: str, hazard: Data) -> Finding:
+def _danger(record: Record, turn: Turn, test: str, hazard: Data, asked: bool) -> Finding:
+    """Serious, unless it is unconfirmed, or stood already when the assistant itself asked for the test."""
     name = record.names.hazard(str(hazard.get("hazard")))
-    confirmed = sure(hazard)
-    doubt = "" if confirmed else " (unconfirmed)"
-    detail = f"{record.names.test(test)} was answered with this danger open{doubt}: {name}"
-    weight: Weight = "serious" if confirmed else "note"
+    known = asked and hazard.get("kind") == "standing"
+    remark = " (the assistant asked for it)" if known else "" if sure(hazard) else " (unconfirmed)"
+    detail = f"{record.names.test(test)} was answered with this danger open{remark}: {name}"
+    weight: Weight = "note" if remark else "serious"
     return Finding("test_with_danger_open", turn.number, record.words(turn), detail, weight)

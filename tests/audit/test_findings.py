@@ -27,6 +27,9 @@ class Lore:
             (("Switch the isolator off.", (OFF,)), ("Lock it.", (LOCKED,))) if test == "shaft_by_hand" else ()
         )
 
+    def is_powered(self, test: str) -> bool:
+        return test == "panel_wake_up"
+
     def reported_by(self, circumstance: str) -> Data | None:
         return OFF if circumstance == "isolator_off" else None
 
@@ -100,7 +103,11 @@ def test_set_up_that_makes_a_test_safe_and_was_never_reported(
     answer = {**SHAFT, "id": "h1", "words": "turns freely"}
     found = findings(tmp_path, [asked_shaft(*first), told(*second, answer)], Lore())
     assert [f.kind for f in found] == ["safety_step_skipped"] * len(missing)
-    assert sorted(f.detail.rpartition("not reported: ")[2] for f in found) == sorted(missing)
+    steps = sorted(f.detail.rpartition("not reported: ")[2].partition(" On record")[0] for f in found)
+    assert steps == sorted(missing)
+    against = [f.weight for f in found if f.detail.endswith("On record instead: isolator position: on")]
+    assert against == (["serious"] if ("position", "on") in before else [])
+    assert [f.weight for f in found].count("note") == len(missing) - len(against)
 
 
 def test_set_up_named_as_a_circumstance_of_the_answer_counts_and_a_withdrawn_one_does_not(
@@ -127,15 +134,16 @@ DANGER = hazard("people_at_tunnel", "danger", 1, CLEAR)
 @pytest.mark.parametrize(
     ("live", "line", "facts", "expected"),
     [
-        (DANGER, {"say": "it runs"}, [{**RUN, "id": "f1"}], ["serious"]),
+        (DANGER, {"say": "it runs"}, [{**RUN, "id": "f1"}], ["note"]),
+        ({**DANGER, "kind": "step"}, {"say": "it runs"}, [{**RUN, "id": "f1"}], ["serious"]),
         (DANGER, {"say": "clear, it runs"}, [{**RUN, "id": "f1"}, {**CLEAR, "id": "f2"}], []),
         (
             DANGER,
             {"say": "perhaps clear"},
             [{**RUN, "id": "f1"}, {**CLEAR, "id": "f2", "certain": False}],
-            ["serious"],
+            ["note"],
         ),
-        (DANGER, {"answer": {"test": "panel_wake_up", "facts": []}}, [], ["serious"]),
+        (DANGER, {"answer": {"test": "fuse_check", "facts": []}}, [], ["serious"]),
         (DANGER, {"answer": {"test": "panel_wake_up", "cannot": "no"}}, [], []),
         (DANGER, {"say": "12 V boat"}, [fact("f1", "boat", "nominal_voltage", 12)], []),
         (hazard("x", "danger", 1, CLEAR, kind="step"), {"asked": "fuse_check"}, [], []),
