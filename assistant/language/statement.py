@@ -181,13 +181,19 @@ class Talk:
         if item.figure is not None and about and about[0].endswith("_"):
             about = (f"{about[0]}{item.figure}",)
         if data.follows:
-            spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
-            about = spoken if spoken and set(spoken) <= set(data.follows) else about
+            about = self._owner(view, at, data) or about
         about = self._called(about)
         before = view.piece.items[at - 1] if at else None
         if (data.end and not about) or (before is not None and before.sort == "mark" and before.data.name == "compare"):
             return
         view.named.append(Named(at, about, item))
+
+    def _owner(self, view: View, at: int, data: PartName) -> Group:
+        """The part that a lug or terminal belongs to: the one named right before, or the cable spoken of."""
+        if view.named and view.named[-1].at == at - 1:
+            return view.named[-1].about
+        spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
+        return spoken if set(spoken) <= set(data.follows) else ()
 
     def _called(self, about: Group) -> Group:
         if self.answer is None:
@@ -611,7 +617,7 @@ class Talk:
         draft.weak = saying.weak and value is True and what in self.words.trial.split
         self.drafts.append(draft)
         scene = self.words.trial.reports.get((about, what, value))
-        if scene and draft.certain:
+        if scene and draft.certain and scene not in _set(self.words.settings, "without_saying"):
             self.setup.add(scene)
             opposite = scene.replace("_off", "_on") if scene.endswith("_off") else scene.replace("_on", "_off")
             self.setup.discard(opposite) if opposite != scene else None
@@ -934,11 +940,25 @@ class Talk:
             return
         if view.sides and piece.marks("same") and self._copy(view):
             return
+        if negated and view.named and self._none_at(view, nots):
+            return
         late = not nots or not view.named or nots[0].start > view.named[0].item.start
         if (view.named or view.sides) and late and (no or yes or piece.marks("same")) and self.last:
             self._repeat(view, no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _none_at(self, view: View, nots: list[Item]) -> bool:
+        """`no signal`: of some things, none is a reading."""
+        table = self.words.settings.get("none_of") or {}
+        named = view.named[0]
+        if nots[0].start > named.item.start or not set(named.about) <= set(table):
+            return False
+        for about in named.about:
+            what, value = str(table[about]).split()
+            item = Item("state", None, nots[0].start, named.item.end)
+            self.drafts.append(self._draft(view, item, about, what, float(value), "here"))
+        return True
 
     def _copy(self, view: View) -> bool:
         """`… and the same to starboard`: the last figure again, for the side named now."""
@@ -957,6 +977,10 @@ class Talk:
             return False
         last = self.drafts[-1]
         if last.what not in self.words.trial.split:
+            if no and isinstance(last.value, bool) and last.sides:
+                other = replace(last, value=not last.value, sides=self._view_sides(view), scene=set(last.scene))
+                self.drafts.append(other)
+                return True
             return no and (isinstance(last.value, float | int) or _sided(last.about, self.words.families))
         if no or last.sides:
             return False
@@ -985,6 +1009,7 @@ class Talk:
             return False
         if claim is not None and not bare and not no and not yes and len(view.piece.items) > 3:
             return False
+        no = no and self._denied_side(view)
         what = claim or next(iter(self.words.trial.split))
         about: Group = ("thruster",)
         if self.answer is not None and self.answer.side_means:
@@ -996,6 +1021,14 @@ class Talk:
             draft = self._draft(view, item, subject, what, not (no or neither), "asked")
             self.drafts.append(draft)
         return True
+
+    def _denied_side(self, view: View) -> bool:
+        """Whether a `no` belongs to the side (`starboard no`, `not port`) and is no answer (`no, only port`)."""
+        first = min(at for at, _ in view.sides)
+        return any(
+            i.sort == "mark" and (i.data.name == "not" or (i.data.name == "no" and n > first))
+            for n, i in enumerate(view.piece.items)
+        )
 
     # ------------------------------------------------------------------ corrections
     def _correct(self, view: View) -> None:

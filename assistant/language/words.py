@@ -29,7 +29,7 @@ from assistant.language.meanings import (
 from assistant.language.phrases import Entry, PhraseNet
 from assistant.language.units import Units, compile_units
 
-@dataclass(slots=True)
+@dataclass(slots=True, repr=False, eq=False)
 class Words:
     """Everything the reader knows about one language."""
 

@@ -1,0 +1,59 @@
+"""How well and how fast text is read: both halves of the shared corpus side by side, and our own lines.
+
+Run from the repository: `python tests/benchmarks/reader.py`.
+"""
+
+from __future__ import annotations
+
+import sys
+import time
+from pathlib import Path
+from typing import Any
+
+ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+from assistant.language import Heard, Words, load_words, read  # noqa: E402
+from tests.language.corpus import OWN, SHARED, lines_of, shared_scorer, understood  # noqa: E402
+
+
+def figures(scorer: Any, lines: list[dict[str, Any]], words: Words) -> dict[str, Any]:
+    vocabulary = scorer.load_vocabulary(SHARED / "vocabulary.yaml")
+    total = scorer.total([scorer.judge(line, {"understood": understood(line, words)}, vocabulary) for line in lines])
+    return {
+        "lines": total["lines"], "core F1": total["core"]["f1"], "with while": total["with_while"]["f1"],
+        "exact": total["exact"], "dangerous": total["dangerous"], "overconfident": total["overconfident"],
+        "timid": total["timid"], "foreign": total["foreign"],
+    }  # fmt: skip
+
+
+def timing(lines: list[dict[str, Any]], words: Words) -> tuple[float, float]:
+    spent = []
+    for line in lines:
+        start = time.perf_counter()
+        read(line["say"], Heard(), words)
+        spent.append(1000 * (time.perf_counter() - start))
+    return sorted(spent)[len(spent) // 2], max(spent)
+
+
+def main() -> int:
+    start = time.perf_counter()
+    words = load_words("en")
+    print(f"word lists loaded in {1000 * (time.perf_counter() - start):.0f} ms")
+    own = lines_of(OWN)
+    print("line: median {:.2f} ms, longest {:.2f} ms".format(*timing(own, words)))
+    scorer = shared_scorer()
+    if scorer is None:
+        print("the shared corpus is not beside the repository")
+        return 0
+    shared = scorer.load_corpus(SHARED / "utterances.jsonl", None)
+    columns = {"odd ids": shared[::2], "even ids": shared[1::2], "own lines": own}
+    table = {name: figures(scorer, lines, words) for name, lines in columns.items()}
+    print(f"{'':<16}" + "".join(f"{name:>12}" for name in table))
+    for row in next(iter(table.values())):
+        print(f"{row:<16}" + "".join(f"{table[name][row]:>12}" for name in table))
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,266 @@
+"""What the reader does with one text: facts in order, places, circumstances, doubt, and what is no fact."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from assistant.facts import RawFact
+from assistant.language import Heard, Reading, Words, read
+
+quick = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+
+
+def facts(text: str, words: Words, asked: str | None = None, **heard: Any) -> list[tuple[Any, ...]]:
+    reading = read(text, Heard(asked=asked, **heard), words)
+    return [(f.about, f.what, f.value, *f.while_) + (() if f.certain else ("?",)) for f in reading.facts]
+
+
+def test_order_units_and_words(words: Words) -> None:
+    text = "Fuse ok, isolator on, 12,4 V at the batteries, 300 mV across the fuse under load"
+    reading = read(text, Heard(), words)
+    assert [(f.about, f.what) for f in reading.facts] == [
+        ("main_fuse", "blown"), ("isolator", "position"), ("battery", "voltage"), ("main_fuse", "drop"),
+    ]  # fmt: skip
+    assert [f.unit for f in reading.facts] == [None, None, "V", "V"]
+    assert reading.facts[3].value == 0.3 and reading.facts[3].while_ == ("under_load",)
+    assert all(f.words and f.words in text for f in reading.facts)
+
+
+@pytest.mark.parametrize(
+    ("said", "value"),
+    [
+        ("12,4", 12.4), ("12v4", 12.4), ("12.40 V", 12.4), ("twelve and a half", 12.5), ("12400 mV", 12.4),
+        ("twelve point four", 12.4), ("about 12.4", 12.4), ("12.4ish", 12.4), ("between 12.3 and 12.5", 12.4),
+        ("twelve four", 12.4), ("12.3 to 12.5", 12.4), ("roughly twelve and a half volts", 12.5),
+    ],
+)  # fmt: skip
+def test_figures(words: Words, said: str, value: float) -> None:
+    assert facts(said, words, "supply_voltage_at_rest") == [("supply", "voltage", value, "at_rest")]
+
+
+@pytest.mark.parametrize("said", ["between 9 and 12", "9 to 12 volts"])
+def test_a_wide_range_is_asked_back(words: Words, said: str) -> None:
+    reading = read(said, Heard(asked="supply_voltage_at_rest"), words)
+    assert not reading.facts and reading.unclear
+
+
+def test_a_bound_is_kept_as_a_bound(words: Words) -> None:
+    (fact,) = read("over 500 megohm", Heard(asked="motor_insulation"), words).facts
+    assert (fact.value, fact.bound, fact.certain) == (500, "at_least", False)
+
+
+@pytest.mark.parametrize(
+    ("said", "what", "value"),
+    [
+        ("cable is 2/0 AWG", "cross_section", 67.4), ("cable 50 mm²", "cross_section", 50),
+        ("cable is 6 ft long", "length", 1.83), ("fuse is half a metre from the battery", "distance", 0.5),
+        ("fuse 7 in from the battery", "distance", 0.178), ("batteries are 18 months old", "age", 1.5),
+        ("motor at 180 °F", "temperature", 82.2), ("motor insulation 200 kΩ", "insulation", 0.2),
+        ("coil to port is half an ohm", "resistance", 0.5),
+    ],
+)  # fmt: skip
+def test_units(words: Words, said: str, what: str, value: float) -> None:
+    assert [f[1:3] for f in facts(said, words)] == [(what, value)]
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "is the fuse blown?", "if the fuse is blown I'll get a new one", "the fuse blew last year",
+        "tomorrow I'll unplug the panel", "should I unplug the panel now?", "it should read 12.5 there",
+        "I don't know whether the fuse is blown", "hello there", "thank you!", "12.7 at the starter battery",
+        "my neighbour's fuse was blown", "could it be the contactor?", "the electrician comes at 12",
+        "I did not measure the voltage", "", "   ", "?!", "🙂🙂",
+    ],
+)  # fmt: skip
+def test_no_fact(words: Words, said: str) -> None:
+    assert facts(said, words) == []
+
+
+def test_a_why_question_states_what_it_takes_for_granted(words: Words) -> None:
+    assert facts("why does it only go to port?", words) == [("thruster", "runs", "port_only")]
+
+
+@pytest.mark.parametrize(
+    ("said", "asked", "want"),
+    [
+        ("yes", "fuse_check", [("main_fuse", "blown", False)]),
+        ("no", "fuse_check", [("main_fuse", "blown", True)]),
+        ("on", "isolator_check", [("isolator", "position", "on")]),
+        ("still dark", "panel_wake_up", [("panel", "lights", False)]),
+        ("both", "command_bridge",
+         [("thruster", "runs", "both", "command_bridged_port", "command_bridged_starboard")]),
+        ("nope only port", "command_bridge",
+         [("thruster", "runs", "port_only", "command_bridged_port", "command_bridged_starboard")]),
+        ("OL", "thermal_continuity", [("thermal_switch", "continuity", False)]),
+        ("yes", "shaft_by_hand", [("motor", "turns_by_hand", True)]),
+        ("no", "all_unplugged_power_on",
+         [("thruster", "runs_by_itself", "no", "panel_unplugged", "control_unit_unplugged")]),
+        ("yes", "contact_resistance", [("contactor", "continuity", True, "at_rest")]),
+        ("12.2", "panel_lead_voltage", [("panel_lead", "voltage", 12.2, "panel_unplugged")]),
+        ("28 and 30", "coil_resistance", [("port_coil", "resistance", 28), ("starboard_coil", "resistance", 30)]),
+        ("380", "motor_current", [("motor", "current", 380, "under_load")]),
+        ("ok", "isolator_check", []),
+        ("yes", "command_bridge", []),
+    ],
+)  # fmt: skip
+def test_bare_answers(words: Words, said: str, asked: str, want: list[Any]) -> None:
+    assert facts(said, words, asked) == want
+
+
+def test_a_bare_yes_that_says_too_little_is_asked_back(words: Words) -> None:
+    assert read("yes", Heard(asked="command_bridge"), words).unclear
+
+
+@pytest.mark.parametrize(
+    ("said", "want"),
+    [
+        ("isolator off and locked", [("isolator", "position", "off"), ("isolator", "locked", True)]),
+        ("proved dead at the studs", [("supply", "proved_dead", True)]),
+        ("there is no fuse", [("main_fuse", "present", False)]),
+        ("one block sags", [("battery", "uneven", True)]),
+        ("smell of petrol in the locker", [("boat", "fuel_vapour", True)]),
+        ("isolator is bypassed", [("isolator", "bypassed", True)]),
+        ("it is running by itself right now", [("thruster", "runs_by_itself", "right_now")]),
+        ("cover is off", [("thruster", "cover_on", False)]),
+        ("ran for 3 seconds", [("thruster", "ran_for", 3)]),
+        ("positive cable is off the stud", [("positive_cable", "connected", False)]),
+        ("he is willing to do it", [("helper", "willing", True)]),
+        ("isolator won't open", [("isolator", "obeys", False)]),
+    ],
+)
+def test_words_beyond_the_corpus(words: Words, said: str, want: list[Any]) -> None:
+    assert facts(said, words) == want
+
+
+def test_doubt_is_the_speakers(words: Words) -> None:
+    assert facts("I think the fuse is blown", words) == [("main_fuse", "blown", True, "?")]
+    assert facts("the fuse is blown, I am sure", words) == [("main_fuse", "blown", True)]
+    assert facts("the fuse is fine, haven't checked though", words) == [("main_fuse", "blown", False, "?")]
+
+
+def test_a_double_negation_is_asked_back(words: Words) -> None:
+    reading = read("the fuse isn't not blown", Heard(), words)
+    assert not reading.facts and reading.unclear
+
+
+def test_corrections(words: Words) -> None:
+    assert facts("12.1, no wait, 11.2 at the studs", words) == [("supply", "voltage", 11.2)]
+    assert facts("I said port coil, I meant the starboard coil: 9 ohms", words) == [
+        ("starboard_coil", "resistance", 9)
+    ]
+    last = RawFact(about="port_coil", what="resistance", value=9, unit="ohm")
+    reading = read("sorry, I meant starboard", Heard(recent=(last,)), words)
+    assert [(f.about, f.value) for f in reading.facts] == [("starboard_coil", 9)]
+    assert reading.withdraw == ("port_coil",)
+    assert facts("no, 11.2 I meant", words, recent=(last,)) == [("port_coil", "resistance", 11.2)]
+
+
+def test_what_is_said_to_the_assistant(words: Words) -> None:
+    heard = Heard(asked="fuse_check", faults=("panel.dead", "battery.flat"))
+    assert read("why the panel?", heard, words).ask == {"why": "panel.dead"}
+    assert read("why not the battery?", heard, words).ask == {"why_not": "battery.flat"}
+    assert read("why do you ask that?", heard, words).ask == {"why_ask": "fuse_check"}
+    assert read("help", heard, words).ask == {"help": True}
+    assert read("report please", heard, words).ask == {"report": "markdown"}
+    assert read("close the case", heard, words).ask == {"close": True}
+    assert read("undo", heard, words).undo
+    assert read("forget what I said about the fuse", heard, words).withdraw == ("main_fuse",)
+    assert read("can't reach it", heard, words).cannot == "can't reach it"
+
+
+def test_a_bridge_to_control_minus_is_a_fact_even_for_a_moment(words: Words) -> None:
+    said = "I touched control plus to control minus for a moment"
+    assert facts(said, words) == [("bridge", "fitted", "control_positive_to_negative")]
+
+
+# ------------------------------------------------------------------ any text
+@quick
+@given(st.text(max_size=300))
+def test_any_text_is_read_without_an_error(words: Words, text: str) -> None:
+    reading = read(text, Heard(asked="supply_voltage_at_rest"), words)
+    assert isinstance(reading, Reading)
+    assert all(f.words in text for f in reading.facts)
+
+
+@quick
+@given(st.text(alphabet="qxzvkjw #%&", max_size=200))
+def test_noise_gives_no_fact(words: Words, text: str) -> None:
+    assert not read(text, Heard(), words).facts
+
+
+def test_the_longest_text_is_read(words: Words) -> None:
+    read("the panel is dark, 12.4 at the studs and " * 600, Heard(), words)
+    read("x" * 20_000, Heard(), words)
+    read("-" * 20_000, Heard(), words)
+    read("not " * 5_000, Heard(), words)
+
+
+# ------------------------------------------------------------------ one change, one difference
+PARTS = ["fuse", "battery clamp", "isolator", "contactor", "positive cable", "control unit", "propeller"]
+STATES = ["hot", "loose", "damaged", "corroded"]
+
+
+@quick
+@given(st.sampled_from(PARTS), st.sampled_from(STATES))
+def test_not_turns_the_value_and_nothing_else(words: Words, part: str, state: str) -> None:
+    plain = facts(f"the {part} is {state}", words)
+    denied = facts(f"the {part} is not {state}", words)
+    assert [(a, w, not v) for a, w, v in plain] == denied
+    assert facts(f"is the {part} {state}?", words) == []
+
+
+SIDED = [
+    "it only runs to {0}", "{0} coil 28 ohms", "it clicks when he presses {0}", "12.2 at the {0} coil",
+    "nothing happens when I press {0}", "{0} signal 12.1 V", "jumper from control plus to the {0} signal is in",
+    "with the {0} coil fed directly it runs", "{0} coil does not click",
+]  # fmt: skip
+
+
+@quick
+@given(st.sampled_from(SIDED))
+def test_swapping_the_side_swaps_the_side(words: Words, said: str) -> None:
+    port, starboard = facts(said.format("port"), words), facts(said.format("starboard"), words)
+    assert port and starboard
+
+    def swap(item: Any) -> Any:
+        return item.replace("port", "starboard") if isinstance(item, str) and "starboard" not in item else item
+
+    assert [tuple(swap(i) if i != "supply" else i for i in f) for f in port] == starboard
+
+
+@quick
+@given(st.integers(0, 300).map(lambda n: n / 10), st.sampled_from(["battery", "studs", "panel lead"]))
+def test_another_figure_changes_the_figure_only(words: Words, volts: float, place: str) -> None:
+    (one,) = facts(f"{volts} V at the {place}", words)
+    (other,) = facts(f"{volts * 1000:.0f} mV at the {place}", words)
+    assert one[2] == other[2] == pytest.approx(volts, rel=0.005)
+    assert one[:2] == other[:2]
+
+
+POLITE = ["please note: ", "hello, ", "thanks! ", "ok, ", "well, "]
+
+
+@quick
+@given(st.sampled_from(POLITE), st.sampled_from([s.format("port") for s in SIDED]))
+def test_politeness_changes_nothing(words: Words, polite: str, said: str) -> None:
+    assert facts(polite + said, words) == facts(said, words) == facts(said + ", thank you", words)
+
+
+TOLD = ["fuse is blown", "isolator is on", "12.4 at the studs", "panel is dark", "battery clamp is loose"]
+
+
+@quick
+@given(st.permutations(TOLD))
+def test_the_order_of_statements_does_not_matter(words: Words, told: list[str]) -> None:
+    assert sorted(facts(". ".join(told), words), key=str) == sorted(facts(". ".join(TOLD), words), key=str)
+
+
+@quick
+@given(st.sampled_from(TOLD + SIDED))
+def test_the_same_text_gives_the_same_reading(words: Words, said: str) -> None:
+    assert read(said, Heard(), words) == read(said, Heard(), words)
