@@ -1,4 +1,4 @@
-"""The rule engine through its one public door: symbols in, conclusions out, whatever the library beneath does."""
+"""The rule engine through its one public door: symbols in, conclusions out, whatever the library does."""
 
 from __future__ import annotations
 
@@ -30,8 +30,20 @@ def rule(name: str, *, proves: str = "", finding: str = "", **conditions: Any) -
 CHAIN = [
     rule("first", finding="fed", plug="live"),
     rule("lit", finding="lit", lamp="lit"),
-    Rule(id="second", conditions={"finding": ("fed",), "lamp": ("dark",)}, finding="fed_and_dark", because="b", source="s"),
-    Rule(id="third", conditions={"finding": ("fed_and_dark", "fed"), "port": ("ran",)}, proves="panel.dead", because="b", source="s"),
+    Rule(
+        id="second",
+        conditions={"finding": ("fed",), "lamp": ("dark",)},
+        finding="fed_and_dark",
+        because="b",
+        source="s",
+    ),
+    Rule(
+        id="third",
+        conditions={"finding": ("fed_and_dark", "fed"), "port": ("ran",)},
+        proves="panel.dead",
+        because="b",
+        source="s",
+    ),
 ]
 EVIDENCE = {"plug": "live", "lamp": "dark", "port": "ran"}
 
@@ -105,11 +117,14 @@ def test_runs_do_not_remember_each_other() -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["1", "1.0", "true", "True", "1e-07", "nan", "", "x" * 5000, "Ω–µ “quoted” \n\t\\", "None", "$and"]
+    "text",
+    ["1", "1.0", "true", "True", "1e-07", "nan", "", "x" * 5000, "Ω–µ “quoted” \n\t\\", "None", "$and"],
 )
 def test_states_are_compared_as_plain_words(text: str) -> None:
     """The library takes '1' for 1 and 1.0, and refuses exponents; words stay words."""
-    engine = Engine([rule("match", proves="a.b", q=text or "empty"), rule("other", proves="c.d", q="another")])
+    engine = Engine(
+        [rule("match", proves="a.b", q=text or "empty"), rule("other", proves="c.d", q="another")]
+    )
     assert proved(engine.run({"q": text or "empty"})) == {"a.b"}
     for near in {"1", "1.0", "true", "True", "01"} - {text}:
         assert engine.run({"q": near}) == ()
@@ -129,7 +144,7 @@ def test_many_answers_never_collide() -> None:
     assert len(proved(out)) == 400
 
 
-# ---------------------------------------------------------------- refused before anything is registered
+# ------------------------------------------------ refused before anything is registered
 def test_a_rule_without_conditions_is_refused() -> None:
     with pytest.raises(EngineError, match="empty_one"):
         Engine([Rule(id="empty_one", conditions={}, proves="a.b", because="b", source="s")])
@@ -156,7 +171,7 @@ def test_two_engines_live_side_by_side() -> None:
     assert (proved(one.run({"q": "x"})), proved(two.run({"q": "x"}))) == ({"a.b"}, {"c.d"})
 
 
-# ---------------------------------------------------------------- loops and failures
+# ------------------------------------------------ loops and failures
 def test_rules_that_feed_each_other_come_to_an_end() -> None:
     rules = [
         rule("start", finding="a", q="x"),
@@ -233,9 +248,11 @@ def test_threads_do_not_mix() -> None:
     assert len(right[0]) == 2
 
 
-# ---------------------------------------------------------------- long life, in a process of its own
+# ------------------------------------------------ long life, in a process of its own
 def _child(code: str) -> str:
-    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, timeout=300, check=False)
+    done = subprocess.run(
+        [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, timeout=300, check=False
+    )
     assert done.returncode == 0, f"status {done.returncode}: {done.stderr[-2000:]}"
     return done.stdout
 
@@ -282,7 +299,7 @@ def test_no_thread_is_left_running() -> None:
     assert _child(code).strip() == "1"
 
 
-# ---------------------------------------------------------------- the whole rule base against a plain reference
+# ------------------------------------------------ the whole rule base against a plain reference
 def by_hand(rules: Any, answers: dict[str, str]) -> set[str]:
     """Forward chaining in ten lines: the rules that fire."""
     found: set[str] = set()
@@ -312,7 +329,9 @@ _ENGINE = Engine(load().rules)
     st.dictionaries(st.sampled_from(sorted(_STATES)), st.integers(0, 3), max_size=25),
     st.randoms(use_true_random=False),
 )
-def test_the_rule_base_chains_as_a_plain_loop_does(some: list[Rule], more: dict[str, int], random: Any) -> None:
+def test_the_rule_base_chains_as_a_plain_loop_does(
+    some: list[Rule], more: dict[str, int], random: Any
+) -> None:
     answers = {q: _STATES[q][i % len(_STATES[q])] for q, i in more.items()}
     for one in some:
         answers |= {q: s[0] for q, s in one.conditions.items() if q != "finding"}

@@ -56,7 +56,12 @@ def rules() -> dict[str, dict[str, Any]]:
     for name, body in _section("conclusions", "rules").items():
         wanted = {q: s if isinstance(s, list) else [s] for q, s in body["if"].items()}
         findings = wanted.pop("finding", [])
-        out[name] = {"if": wanted, "findings": findings, "proves": body.get("proves"), "finding": body.get("finding")}
+        out[name] = {
+            "if": wanted,
+            "findings": findings,
+            "proves": body.get("proves"),
+            "finding": body.get("finding"),
+        }
     return out
 
 

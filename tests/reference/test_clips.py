@@ -9,10 +9,10 @@ from __future__ import annotations
 import random
 
 import pytest
+from reference import plain_rules
 
 from assistant.engine import Engine
 from assistant.knowledge import load
-from reference import plain_rules
 
 clips = pytest.importorskip("clips", reason="clipspy is not installed")
 
@@ -35,7 +35,7 @@ def _environment():  # type: ignore[no-untyped-def]
         right = [f'(assert (fired (rule "{name}") (proves "{rule["proves"] or ""}")))']
         if rule["finding"]:
             right.append(f'(assert (finding (name "{rule["finding"]}")))')
-        env.build(f'(defrule {name} {" ".join(left)} => {" ".join(right)})')
+        env.build(f"(defrule {name} {' '.join(left)} => {' '.join(right)})")
     return env
 
 
@@ -58,7 +58,9 @@ def _chained(env, answers: dict[str, str]) -> tuple[set[str], set[str], set[str]
 def _answers(chance: random.Random) -> dict[str, str]:
     """Some answers at random, and some that satisfy whole rules, so that chains are reached."""
     names = sorted(QUESTIONS)
-    out = {q: chance.choice(list(QUESTIONS[q]["states"])) for q in chance.sample(names, chance.randint(0, 40))}
+    out = {
+        q: chance.choice(list(QUESTIONS[q]["states"])) for q in chance.sample(names, chance.randint(0, 40))
+    }
     for name in chance.sample(sorted(RULES), chance.randint(0, 5)):
         waiting = [name]
         while waiting:
