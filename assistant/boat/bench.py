@@ -84,6 +84,12 @@ def complaint(boat: Boat) -> list[FactDict]:
     return out
 
 
+def run_facts(seconds: float, to_the_end: bool) -> list[FactDict]:
+    """How a run that was kept up is told."""
+    out = [fact_of("thruster", "ran_for", seconds)]
+    return out if to_the_end else [*out, fact_of("thruster", "stops_after", seconds)]
+
+
 def fact_of(about: str, what: str, value: Any, while_: tuple[str, ...] = ()) -> FactDict:
     """A fact in the form of the conversation."""
     out: FactDict = {"about": about, "what": what, "value": value}
@@ -128,17 +134,35 @@ def _changes(boat: Boat, wanted: dict[str, Any]) -> Iterator[tuple[str | None, s
 
 
 def _switch(boat: Boat, power: bool, locked: bool = False) -> Iterator[FactDict]:
+    if power and boat.state.fuse_drawn:
+        boat.state.fuse_drawn = False
+        about, what = boat_data()["words"]["fuse_drawn"]
+        yield fact_of(about, what, True)
     if power and not boat.state.position and not boat.plant.flag("isolator_left_off"):
         boat.power_on()
         yield fact_of("isolator", "position", ON_OFF[True])
     elif not power and (boat.state.position or boat.plant.flag("isolator_left_off")):
-        boat.plant.flags.pop("isolator_left_off", None)
         boat.power_off(locked=locked)
         yield fact_of("isolator", "position", ON_OFF[False])
+    if not power:
+        yield from _prove_dead(boat)
     if locked and not boat.state.locked:
         boat.state.locked = True
     if locked:
         yield fact_of("isolator", "locked", True)
+
+
+def _prove_dead(boat: Boat) -> Iterator[FactDict]:
+    """What was switched off must be dead; where it is not, the fuse is drawn."""
+    words = boat_data()["words"]
+    plus, minus = words["studs"]["between"]
+    volts = boat.read_volts(plus, minus)
+    if abs(volts) > words["studs"]["live_above"]:
+        about, what = words["studs"]["reading"]
+        yield fact_of(about, what, volts, tuple(words["studs"]["while"]))
+        boat.state.fuse_drawn = True
+        about, what = words["fuse_drawn"]
+        yield fact_of(about, what, False)
 
 
 def _take_bridges_off(boat: Boat) -> Iterator[FactDict]:
@@ -166,6 +190,12 @@ class Scene:
 
     def play(self) -> Iterator[FactDict]:
         """The facts of this scene."""
+        if self.kind in boat_data()["words"]["attempts"] and self._moves(self.boat.moment()):
+            self.memory["stopped"] = True
+            yield fact_of("thruster", "runs_by_itself", "right_now")
+            yield from _switch(self.boat, False)
+        if self.memory.get("stopped"):
+            return
         if not self.boat.spec.suits(self.scene.get("for")):
             return
         for about, what, sound in self.scene.get("look", ()):
@@ -227,7 +257,7 @@ class Scene:
         )
         yield from [fact for fact in set_up if fact["what"] == "fitted"][:1]
         sights = Sights(self.boat, tried[best], tried, station=self.scene.get("station", 1))
-        closed = sorted(tried[best].logic.relays)
+        closed = sorted(tried[best].closed)
         yield from self._read(sights, tuple(self.scene.get("while", ())), closed[0] if closed else best)
         yield from [fact for fact in set_up if fact["what"] == "removed"][-1:]
 

@@ -12,7 +12,7 @@ from assistant.boat.control import Command, Moment, State
 from assistant.boat.data import boat_data
 from assistant.boat.faults import Damage, change, inflict
 from assistant.boat.meter import Meter
-from assistant.boat.network import Resistor, solve
+from assistant.boat.network import Resistor, meter_volts, solve
 from assistant.boat.plant import Plant, build
 from assistant.boat.spec import Spec
 from assistant.electrics.fuse import opening_times
@@ -72,11 +72,15 @@ class Boat:
 
     def describe(self) -> list[FactDict]:
         """The boat in the words of the vocabulary."""
-        return self.spec.facts()
+        printed = {("main_fuse", "rating"): float(round(self.plant.fuse_rating))}
+        told = self.spec.facts()
+        return [fact | {"value": printed.get((fact["about"], fact["what"]), fact["value"])} for fact in told]
 
     def complaint(self) -> list[FactDict]:
-        """What the owner finds and says first."""
-        return bench.complaint(self)
+        """What the owner finds and says first; when trying broke something, what he finds after that."""
+        before = list(self.damage.faults)
+        told = bench.complaint(self)
+        return told if self.damage.faults == before else bench.complaint(self)
 
     def answer(self, test: str, minutes: float = 5.0) -> list[FactDict]:
         """Carry out a test and tell what it brought, set-up included.
@@ -125,12 +129,13 @@ class Boat:
     def power_on(self) -> Moment:
         """Put the isolator to on."""
         self.state.locked = False
-        if self.plant.flags.pop("isolator_left_off", False):
-            self._cured("power_on")
+        self.plant.flags.pop("isolator_left_off", None)
+        self._cured("power_on")
         return control.power_on(self.plant, self.state)
 
     def power_off(self, *, locked: bool = False) -> Moment:
         """Put the isolator to off; it need not obey."""
+        self.plant.flags.pop("isolator_left_off", None)
         self.state.position, self.state.locked = False, locked
         self.state.refused = False
         return control.rest(self.plant, self.state)
@@ -177,6 +182,31 @@ class Boat:
         self._bear(found, boat_data()["attempt_seconds"] if seconds is None else seconds)
         self.state.open_now = frozenset()
         return found
+
+    def long_run(self, command: Command, seconds: float) -> list[FactDict]:
+        """A run that is kept up, and when it ended by itself.
+
+        Args:
+            command: Station and way.
+            seconds: How long it is asked for.
+        """
+        step = float(boat_data()["attempt_seconds"])
+        done, turns = 0.0, True
+        while turns and done < seconds:
+            turns = bool(self.run(command, min(step, seconds - done)).turning.speed)
+            done += step if turns else 0.0
+        return bench.run_facts(min(done, seconds), turns)
+
+    def read_volts(self, plus: str, minus: str, moment: Moment | None = None) -> float:
+        """What the meter shows between any two nodes, V.
+
+        Args:
+            plus: Node of the red tip.
+            minus: Node of the black tip.
+            moment: When; nobody asking for anything by default.
+        """
+        network = (moment or self.moment()).turning.network
+        return self.meter.volts(meter_volts(network, self.plant.place(plus), self.plant.place(minus)))
 
     def amps(self, element: str, moment: Moment) -> float:
         """Current in an element just then, A; 0 where it is open."""

@@ -24,6 +24,8 @@ class State:
     """The isolator's handle or switch is at on."""
     locked: bool = False
     bridges: set[str] = field(default_factory=set)
+    fuse_drawn: bool = False
+    """Taken out to have the power off for certain."""
     refused: bool = False
     """The control unit met a command at power-on and waits for it to go."""
     thermal_open: bool = False
@@ -54,6 +56,8 @@ class Moment:
     chatters: bool
     clicked: frozenset[str]
     """Relays that pulled in on the way."""
+    closed: frozenset[str]
+    """Contactors closed while the readings were taken."""
     gone_dark: frozenset[int]
     """Stations that were lit and gave up on the way."""
 
@@ -75,6 +79,8 @@ def states_of(plant: Plant, state: State, logic: Logic) -> set[str]:
         out.add("harness_and_unit_plugged")
     if state.position:
         out.add("isolator_asked")
+    if not state.fuse_drawn:
+        out.add("fuse_in_place")
     if logic.isolator:
         out.add("isolator_closed")
     if not state.thermal_open or plant.flag("thermal_never_opens"):
@@ -217,15 +223,15 @@ def _agree(plant: Plant, state: State, command: Command, logic: Logic) -> Moment
     for _ in range(LIMIT):
         states = states_of(plant, state, logic)
         turning = settle(_with_gaps(plant, state), states, held=held)
-        now = Moment(logic, turning, frozenset(states), False, clicked, gone_dark)
-        if logic.relays:
+        now = Moment(logic, turning, frozenset(states), False, clicked, logic.relays, gone_dark)
+        if logic.relays and clicked:
             at_work = now
         decided = Deciding(plant, state, logic, turning.volts).decide(command, gone_dark)
         gone_dark |= logic.lit - decided.lit
         clicked |= decided.relays - logic.relays - {way for way in ways() if plant.flag(f"{way}_stuck_in")}
         if decided == logic:
             if not held:
-                return replace(now, clicked=clicked, gone_dark=gone_dark, turning=_shown(now, at_work))
+                return replace(_shown(now, at_work), clicked=clicked, gone_dark=gone_dark)
             held = False
             continue
         if (decided, held) in met and at_work is not None and logic.relays != decided.relays:
@@ -237,11 +243,11 @@ def _agree(plant: Plant, state: State, command: Command, logic: Logic) -> Moment
     return replace(last, turning=_standing(last.turning), chatters=True, clicked=clicked, gone_dark=gone_dark)
 
 
-def _shown(now: Moment, at_work: Moment | None) -> Turning:
+def _shown(now: Moment, at_work: Moment | None) -> Moment:
     """What the meters show: a supply that lets the relay fall out shows the instant before."""
     if at_work is None or now.logic.relays:
-        return now.turning
-    return _standing(at_work.turning)
+        return now
+    return replace(now, turning=_standing(at_work.turning), closed=at_work.closed)
 
 
 def _standing(turning: Turning) -> Turning:

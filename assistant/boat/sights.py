@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Any
 
 from assistant.boat.control import Moment, ways
 from assistant.boat.data import boat_data
-from assistant.boat.network import meter_volts
 
 if TYPE_CHECKING:
     from assistant.boat.boat import Boat
@@ -133,7 +132,7 @@ class Sights:
     def volts(self, nodes: list[str], way: str) -> float:
         """A voltage between two nodes as the meter shows it, V."""
         plus, minus = self._nodes(nodes, way)
-        return self.boat.meter.volts(meter_volts(self.moment.turning.network, plus, minus))
+        return self.boat.read_volts(plus, minus, self.moment)
 
     def ohms(self, nodes: list[str], way: str) -> float:
         """True resistance between two nodes, power off, ohm."""
@@ -146,6 +145,10 @@ class Sights:
     def closed(self, element: str) -> bool:
         """Whether an element lets current through."""
         return any(item.name == element for item in self.moment.turning.network)
+
+    def sound(self, element: str) -> bool:
+        """Whether an element conducts, taken out and tried by itself."""
+        return self.boat.plant.elements[element].ohms is not None
 
     def _nodes(self, nodes: list[str], way: str) -> tuple[str, str]:
         plus, minus = (self.boat.plant.place(node.format(way=way)) for node in nodes)
@@ -179,7 +182,8 @@ _TAKES: dict[str, Callable[[Sights, dict[str, Any], str], Any]] = {
     "conducts": lambda s, read, way: s.conducts(read["conducts"], way),
     "all_conduct": lambda s, read, way: all(s.conducts(pair, way) for pair in read["all_conduct"]),
     "closed": lambda s, read, _: s.closed(read["closed"]),
-    "opened": lambda s, read, _: not s.closed(read["opened"]),
+    "sound": lambda s, read, _: s.sound(read["sound"]),
+    "broken": lambda s, read, _: not s.sound(read["broken"]),
     "any_conducts": _any_conducts,
     "spec": lambda s, read, _: getattr(s.boat.spec, read["spec"]),
     "is": lambda s, read, _: read["is"],

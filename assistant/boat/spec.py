@@ -38,7 +38,7 @@ class Spec:
         return self.nominal_voltage / 12
 
     def facts(self) -> list[dict[str, Any]]:
-        """The description in the words of the vocabulary."""
+        """The description in the words of the vocabulary, as the boat was built."""
         rows = boat_data()["told_about_the_boat"]
         return [{"about": about, "what": what, "value": getattr(self, field)} for about, what, field in rows]
 

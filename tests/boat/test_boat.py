@@ -281,6 +281,20 @@ def test_long_runs_heat_the_motor_until_the_thermal_switch_stops_it_and_a_rest_b
     assert _value(boat.answer("panel_wake_up"), "thruster", "runs") == "both"
 
 
+def test_a_run_that_is_kept_up_ends_when_the_thermal_switch_opens() -> None:
+    fouled, sound = _boat("propeller.fouled"), _boat()
+    assert _value(sound.long_run((1, "port"), 30), "thruster", "ran_for") == 30
+    told = fouled.long_run((1, "port"), 900)
+    assert 10 < _value(told, "thruster", "stops_after") < 900 and fouled.state.thermal_open
+
+
+def test_a_meter_can_be_put_anywhere() -> None:
+    boat = _boat("negative_cable.open", perfect=True)
+    assert boat.read_volts("stud_pos", "bat_neg") == ALIVE
+    assert boat.read_volts("bat_pos", "stud_neg") == NOTHING
+    assert boat.read_volts("@output_port", "stud_neg") == NOTHING
+
+
 def test_a_tripped_thermal_switch_closes_by_itself() -> None:
     boat = _boat("thermal_switch.tripped_hot")
     assert _value(boat.complaint(), "thruster", "runs") == "none"
