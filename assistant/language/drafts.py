@@ -29,6 +29,8 @@ class Draft:
     spread: bool = False
     """True when no direction was named and it speaks of all that were tried."""
     answers: bool = False
+    denied: bool = False
+    """True when it was said with a negation."""
     setup: set[str] = field(default_factory=set)
     """Circumstances that earlier statements of the same text set up."""
 
@@ -69,7 +71,7 @@ def _summary(group: Sequence[Draft], trial: Trial) -> Draft:
         first.about, first.what, _choice(ran, loose, trial, first.what), min(d.start for d in group),
         max(d.end for d in group), tuple(ran), False, first.way, set(first.scene),
         all(d.certain for d in group), None, not ran and loose is True and all(d.weak for d in group),
-        spread or loose is False, any(d.answers for d in group), set(first.setup),
+        spread or loose is False, any(d.answers for d in group), False, set(first.setup),
     )  # fmt: skip
 
 

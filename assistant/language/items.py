@@ -42,14 +42,19 @@ class Item:
     """What it means as a circumstance, when it can be read both ways."""
 
 
-def write_words(text: str, words: Words) -> list[Written]:
-    """The text as canonical words; fillers are gone, figures are one word each."""
+def write_words(text: str, words: Words, figures: bool = False) -> list[Written]:
+    """The text as canonical words; fillers are gone, figures are one word each.
+
+    With `figures`, small numbers in words are figures even without a unit.
+    """
     tokens = tokenise(text)
     numbers = NumberReader(tokens, text, words.units)
     out: list[Written] = []
     at = 0
     while at < len(tokens):
         found = numbers.at(at)
+        if found is not None and found[0].soft and not (figures and _stands_alone(tokens, found[1], words)):
+            found = None
         if found is not None:
             quantity, at = found
             if at + 1 < len(tokens) and tokens[at].text in words.units.times_sign and tokens[at + 1].sort == "number":
@@ -61,6 +66,13 @@ def write_words(text: str, words: Words) -> list[Written]:
         out.extend(_write(tokens, at, words))
         at += 1
     return out
+
+
+def _stands_alone(tokens: list[Token], after: int, words: Words) -> bool:
+    """Whether nothing follows that a small number could count."""
+    if after >= len(tokens) or tokens[after].sort == "mark":
+        return True
+    return "<who>" in words.classes.get(tokens[after].text, ())
 
 
 def _whole(quantity: Quantity) -> str:
@@ -119,9 +131,9 @@ def _look_up(word: str, words: Words) -> tuple[str, ...]:
     return words.canonical(meant) if meant else (word,)
 
 
-def find_items(text: str, words: Words) -> list[Item]:
+def find_items(text: str, words: Words, figures: bool = False) -> list[Item]:
     """All items of a text in order; what carries no meaning stays as plain words."""
-    written = write_words(text, words)
+    written = write_words(text, words, figures)
     items: list[Item] = []
     at = 0
 

@@ -24,6 +24,8 @@ class Piece:
     silent: bool = False
     """A plan, an if, a question: it gives no fact."""
     doubted: bool = False
+    label: bool = False
+    """It only names what the next piece speaks of (`port: nothing`)."""
     past: bool = False
     """It tells of the past: only work done stays a fact."""
     fixes: bool = False
@@ -74,6 +76,10 @@ def _open(pieces: list[Piece], joint: str) -> None:
 
 def _close(sentences: list[Sentence], pieces: list[Piece], question: bool) -> None:
     kept = [p for p in pieces if p.items]
+    for piece, following in zip(kept, kept[1:], strict=False):
+        piece.label = following.opener in ("colon", "dash") or (
+            following.has("state", "number", "range", "change") and not following.has("side")
+        )
     if kept:
         sentences.append(Sentence(kept, question))
 

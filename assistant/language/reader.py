@@ -26,7 +26,9 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
         Facts in the person's own order, with the vocabulary's units, and whatever else the text carried.
     """
     text = text[:20_000]
-    sentences = split(find_items(text, words))
+    answer = words.answers.get(heard.asked or "")
+    figures = answer is not None and answer.number is not None
+    sentences = split(find_items(text, words, figures))
     set_moods(sentences)
     talk = Talk(text, heard, words)
     talk.figures = sum(i.sort in ("number", "range") for s in sentences for p in s.pieces for i in p.items)

@@ -85,6 +85,7 @@ class Talk:
         self.figures = 0
         self.fixed = False
         self.age = 9
+        self.measured: Group = ()
         self.cues: set[str] = set()
         self.modifiers: list[str] = []
         self.timed = False
@@ -281,6 +282,8 @@ class Talk:
                 about = family.members(self.topic_sides)
             elif self.answer is not None and self.answer.family is family:
                 about = family.members(_BOTH)
+            elif len(self._last_sides()) == 1:
+                about = family.members(self._last_sides())
             elif self.subject_here and set(self.subject) <= {family.port, family.starboard}:
                 about = self.subject
             else:
@@ -289,6 +292,10 @@ class Talk:
             if sides and self.answer is not None and self.answer.side_means:
                 self.topic_sides = sides
         return used
+
+    def _last_sides(self) -> tuple[str, ...]:
+        """The side that the last claim of this sentence named."""
+        return self.drafts[-1].sides if len(self.drafts) > self.sentence_start else ()
 
     def _sides_beside(self, items: Sequence[Item], at: int) -> tuple[tuple[str, ...], set[int]]:
         for step, reach in ((-1, 1), (1, 3)):
@@ -319,6 +326,8 @@ class Talk:
         piece = view.piece
         if piece.fixes:
             self._correct(view)
+        if self.answer is not None and self.answer.side_means and view.sides and piece.marks("yes"):
+            self._side_claim(view, False, True)
         negated = self.carried_not and piece.opener == "or"
         self.carried_not = False
         consumed_not = False
@@ -359,6 +368,7 @@ class Talk:
                     consumed_not = True
                     continue
                 made += self._number(view, at, item)
+        self._agree(view, made)
         if not made and view.bridged < 0:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
         things = [n for n in view.named if not _is_place(n)] or view.named
@@ -371,6 +381,22 @@ class Talk:
         if view.has_scene and (view.scene_first or not made):
             self.forward = set(view.scene)
             self.forward_way, self.forward_sides = view.way, view.scene_sides
+
+    def _agree(self, view: View, made: int) -> None:
+        """Of two opposite claims in one piece (`no lamp comes on`) the denied one is meant; else neither is safe."""
+        new = self.drafts[len(self.drafts) - made :] if made > 1 else []
+        for n, one in enumerate(new):
+            for other in new[n + 1 :]:
+                same = (one.about, one.what, one.sides) == (other.about, other.what, other.sides)
+                if same and isinstance(one.value, bool) and isinstance(other.value, bool) and one.value != other.value:
+                    self._settle(one, other)
+
+    def _settle(self, one: Draft, other: Draft) -> None:
+        if one.denied and not other.denied:
+            self.drafts = [d for d in self.drafts if d is not other]
+            return
+        self.drafts = [d for d in self.drafts if d is not one and d is not other]
+        self._question("negation", Item("state", None, min(one.start, other.start), max(one.end, other.end)))
 
     def _is_not(self, item: Item) -> bool:
         if item.sort == "part":
@@ -614,6 +640,7 @@ class Talk:
         if value is True and what in self.words.trial.split and self._crossed(view):
             what, value = str(self.words.settings["crossed"]).split()
         draft = self._draft(view, item, about, what, value, origin)
+        draft.denied = flip or bool(set(item.text.split()) & _set(self.words.settings, "negators"))
         draft.weak = saying.weak and value is True and what in self.words.trial.split
         self.drafts.append(draft)
         scene = self.words.trial.reports.get((about, what, value))
@@ -626,6 +653,8 @@ class Talk:
         """Whether it ran to one side while the other was asked for."""
         ran = {s for _, s in view.sides if s in _BOTH}
         asked = set(view.scene_sides) if view.way == "commanded" else set()
+        if not view.has_scene and self.forward_way == "commanded":
+            asked = set(self.forward_sides)
         return len(ran) == 1 and len(asked) == 1 and ran != asked
 
     def _modified(self, what: str, value: Value, past: bool) -> Claim:
@@ -813,6 +842,10 @@ class Talk:
                 self.pending.append((quantity, view.piece, item, scene, ""))
             return 0
         group, what, factor = target
+        if view.named:
+            self.measured = group
+        elif not self.subject_here or what in _set(self.words.settings, "no_scene"):
+            self.subject, self.subject_here = group, True
         sides = self._view_sides(view)
         if len(group) == 2 and group == self._pair_asked() and not sides:
             group = self._next_of_pair(view, what, group)
@@ -862,6 +895,10 @@ class Talk:
                 continue
             if measure.smallest is not None and figure < measure.smallest:
                 continue
+            if measure.not_beside and any(
+                i.sort == "number" and i.data.unit == measure.not_beside for i in view.piece.items
+            ):
+                continue
             if measure.allowed and figure not in measure.allowed:
                 continue
             if measure.asked and (self.answer is None or self.answer.number != measure.what):
@@ -906,6 +943,9 @@ class Talk:
             for named in reversed(before):
                 yield "here", named.about
         if not view.named:
+            asked = self.answer is not None and self.answer.number is not None
+            if asked and self.subject != self.measured:
+                yield "asked", self._asked_group(view)
             if self.subject_here:
                 yield "sentence", self._turned(view, self.subject)
             if self.answer is not None and self.answer.about:
@@ -934,7 +974,8 @@ class Talk:
             self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in _BOTH]
         no = negated or bool(piece.marks("no"))
         yes = bool(piece.marks("yes"))
-        if view.sides and not view.named and not view.only and not yes and self._add_sides(view, no):
+        plain = view.sides and not view.named and not view.only and not yes
+        if plain and not (piece.label and not no) and self._add_sides(view, no):
             return
         if view.sides and not view.named and self._side_claim(view, no, yes):
             return
@@ -1003,11 +1044,12 @@ class Talk:
         bare = view.only or any(i.sort == "side" and i.data.name in ("both", "neither") for i in view.piece.items)
         if claim is None and not bare and not no and not yes:
             return False
+        runs = bool(self.drafts) and self.drafts[-1].what in self.words.trial.split
         if claim is None and (
-            not (self.last or bare or no) or any(i.sort in ("word", "number") for i in view.piece.items)
+            not (bare or (no and runs)) or any(i.sort in ("word", "number") for i in view.piece.items)
         ):
             return False
-        if claim is not None and not bare and not no and not yes and len(view.piece.items) > 3:
+        if claim is not None and not bare and not no and not yes and (view.piece.label or len(view.piece.items) > 3):
             return False
         no = no and self._denied_side(view)
         what = claim or next(iter(self.words.trial.split))

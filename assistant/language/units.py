@@ -31,7 +31,8 @@ class Quantity:
     digits: bool = True
     high: float | None = None
     """The upper end, when two figures were given as a range or a change."""
-    """Filled by the reader of ranges."""
+    soft: bool = False
+    """A small number in words without a unit: a figure only where one was asked for."""
     spelled: Unit | None = None
 
 
@@ -204,15 +205,25 @@ class NumberReader:
         if part is not None:
             return self._part(place, part)
         word = self.tokens[place].text
+        if word in self.units.point:
+            return self._leading_point(place)
         if word not in self.units.ones:
             return None
         value, after, decimal = self._count(place)
         found = self._finish(place, value, None, after, decimal, False)
         if found and word in self.units.single and found[0].unit is None and after == place + 1:
-            return None
+            return (replace(found[0], soft=True), found[1]) if word not in self.units.articles else None
         if found and word in self.units.articles and not self._counts_one(found[0], place):
             return None
         return found
+
+    def _leading_point(self, place: int) -> tuple[Quantity, int] | None:
+        """`point four`."""
+        value, after, _ = self._point(0.0, place)
+        before = self.tokens[place - 1] if place else None
+        if after == place or (before is not None and before.sort == "number"):
+            return None
+        return self._finish(place, value, None, after, True, False)
 
     def _counts_one(self, quantity: Quantity, place: int) -> bool:
         """Whether an article stands for one of the unit that follows (`a foot`, but not `a meter`)."""
@@ -329,7 +340,7 @@ class NumberReader:
                 return None
             return Quantity(size, self.units.gauge_unit, start, end, doubt, decimal, digits), after
         figure = value * unit.factor + unit.offset
-        return Quantity(figure, unit.unit, start, end, doubt, decimal, digits, None, unit), after
+        return Quantity(figure, unit.unit, start, end, doubt, decimal, digits, spelled=unit), after
 
 
 def read_digits(text: str) -> float | None:
