@@ -10,26 +10,17 @@ from typing import TYPE_CHECKING, Any
 
 from assistant.boat.control import Moment, ways
 from assistant.boat.data import boat_data
+from assistant.boat.saying import ON_OFF, FactDict, fact_of, told, word
+from assistant.boat.setting_up import prepare, switch
 from assistant.boat.sights import Sights, sight
 
 if TYPE_CHECKING:
-    from assistant.boat.boat import Boat, FactDict
-
-ON_OFF = {True: "on", False: "off"}
+    from assistant.boat.boat import Boat
 
 
 def tests() -> tuple[str, ...]:
     """Every test the person can be asked for."""
     return tuple(boat_data()["tests"])
-
-
-def bridge_states() -> dict[str, str]:
-    """Word of each test wire, and the state of the circuit it makes."""
-    out = {}
-    for entry in boat_data()["bridges"].values():
-        for way in ways():
-            out[entry["value"].format(way=way)] = entry["state"].format(way=way)
-    return out
 
 
 def possible(boat: Boat, test: str) -> bool:
@@ -73,108 +64,15 @@ def complaint(boat: Boat) -> list[FactDict]:
         well = any(fact["what"] == "runs" and fact["value"] == "both" for fact in out)
         if scene.get("where_well") and not well:
             continue
-        told = list(Scene(boat, scene, memory).play())
-        out += told
-        if scene["with"] == "power_up" and told:
+        found = list(Scene(boat, scene, memory).play())
+        out += found
+        if scene["with"] == "power_up" and found:
             boat.power_off()
-            out.append(fact_of("isolator", "position", ON_OFF[False]))
+            out.append(told("position", ON_OFF[False]))
             break
     for about, what, value, *rest in boat.damage.told:
         out.append(fact_of(about, what, value, tuple(rest[0]) if rest else ()))
     return out
-
-
-def run_facts(seconds: float, to_the_end: bool) -> list[FactDict]:
-    """How a run that was kept up is told."""
-    out = [fact_of("thruster", "ran_for", seconds)]
-    return out if to_the_end else [*out, fact_of("thruster", "stops_after", seconds)]
-
-
-def fact_of(about: str, what: str, value: Any, while_: tuple[str, ...] = ()) -> FactDict:
-    """A fact in the form of the conversation."""
-    out: FactDict = {"about": about, "what": what, "value": value}
-    if while_:
-        out["while"] = list(while_)
-    return out
-
-
-# ---------------------------------------------------------------- set-up
-
-
-def prepare(boat: Boat, setup: dict[str, Any]) -> Iterator[FactDict]:
-    """Bring the boat into the state a test needs, telling each change."""
-    yield from _take_bridges_off(boat)
-    wanted = dict(setup)
-    if wanted.pop("plugs", False):
-        wanted = dict.fromkeys(("panels", *boat_data()["plugs"]), True) | wanted
-    power, locked = wanted.pop("power", None), wanted.pop("locked", False)
-    if wanted.pop("as_found", False):
-        power = True
-    changes = list(_changes(boat, wanted))
-    if changes:
-        yield from _switch(boat, False)
-    for name, about, together in changes:
-        if name is not None:
-            boat.plug(name, together)
-        if about is not None:
-            yield fact_of(about, "plugged", together)
-    if power is None:
-        power = bool(boat.state.position) or bool(changes)
-    yield from _switch(boat, power, locked)
-
-
-def _changes(boat: Boat, wanted: dict[str, Any]) -> Iterator[tuple[str | None, str | None, bool]]:
-    """What must be plugged or pulled: its own name, the word for it, and which."""
-    for word, together in wanted.items():
-        names = [n for n in boat.state.plugged if n.startswith("panel_")] if word == "panels" else [word]
-        differing = [name for name in names if boat.state.plugged[name] is not together]
-        for place, name in enumerate(differing):
-            about = ("panel" if word == "panels" else word) if place == 0 else None
-            yield name, about, together
-
-
-def _switch(boat: Boat, power: bool, locked: bool = False) -> Iterator[FactDict]:
-    if power and boat.state.fuse_drawn:
-        boat.state.fuse_drawn = False
-        about, what = boat_data()["words"]["fuse_drawn"]
-        yield fact_of(about, what, True)
-    if power and not boat.state.position and not boat.plant.flag("isolator_left_off"):
-        boat.power_on()
-        yield fact_of("isolator", "position", ON_OFF[True])
-    elif not power and (boat.state.position or boat.plant.flag("isolator_left_off")):
-        boat.power_off(locked=locked)
-        yield fact_of("isolator", "position", ON_OFF[False])
-    if not power:
-        yield from _prove_dead(boat)
-    if locked and not boat.state.locked:
-        boat.state.locked = True
-    if locked:
-        yield fact_of("isolator", "locked", True)
-
-
-def _prove_dead(boat: Boat) -> Iterator[FactDict]:
-    """What was switched off must be dead; where it is not, the fuse is drawn."""
-    words = boat_data()["words"]
-    plus, minus = words["studs"]["between"]
-    volts = boat.read_volts(plus, minus)
-    if abs(volts) > words["studs"]["live_above"]:
-        about, what = words["studs"]["reading"]
-        yield fact_of(about, what, volts, tuple(words["studs"]["while"]))
-        boat.state.fuse_drawn = True
-        about, what = words["fuse_drawn"]
-        yield fact_of(about, what, False)
-
-
-def _take_bridges_off(boat: Boat) -> Iterator[FactDict]:
-    for value, state in bridge_states().items():
-        if state in boat.state.bridges:
-            boat.bridge(value, False)
-            yield fact_of("bridge", "removed", value)
-
-
-def restore(boat: Boat) -> list[FactDict]:
-    """Everything plugged, no test wires, power on."""
-    return list(prepare(boat, {"power": True, "plugs": True}))
 
 
 # ---------------------------------------------------------------- a scene
@@ -190,10 +88,10 @@ class Scene:
 
     def play(self) -> Iterator[FactDict]:
         """The facts of this scene."""
-        if self.kind in boat_data()["words"]["attempts"] and self._moves(self.boat.moment()):
+        if self.kind in boat_data()["attempts"] and self._moves(self.boat.moment()):
             self.memory["stopped"] = True
-            yield fact_of("thruster", "runs_by_itself", "right_now")
-            yield from _switch(self.boat, False)
+            yield told("runs_by_itself", word("right_now"))
+            yield from switch(self.boat, False)
         if self.memory.get("stopped"):
             return
         if not self.boat.spec.suits(self.scene.get("for")):
@@ -220,7 +118,7 @@ class Scene:
                 self.memory["found_off"] = True
             self.boat.power_off()
             if self.scene.get("tell"):
-                yield fact_of("isolator", "position", ON_OFF[False])
+                yield told("position", ON_OFF[False])
         elif self.kind in ("power_on", "power_up"):
             self.boat.power_on()
         elif self.kind == "wake_up":
@@ -238,7 +136,7 @@ class Scene:
             if skip and not self.memory.get(f"dead_{way}"):
                 continue
             if self.kind == "power_off":
-                yield from _switch(self.boat, False)
+                yield from switch(self.boat, False)
             moment, before, after = self._try(way)
             yield from before
             sights = Sights(self.boat, moment, {way: moment})
@@ -285,7 +183,7 @@ class Scene:
         self.boat.bridge(value)
         moment = self.boat.run((1, way) if self.kind == "thermal" else None)
         self.boat.bridge(value, False)
-        return moment, [fact_of("bridge", "fitted", value)], [fact_of("bridge", "removed", value)]
+        return moment, [told("fitted", value)], [told("removed", value)]
 
     def _moves(self, moment: Moment) -> bool:
         return abs(moment.turning.speed) > float(boat_data()["motor"]["turns_above"])
@@ -305,7 +203,7 @@ class Scene:
         self, sights: Sights, while_: tuple[str, ...], way: str = "", station: int = 0
     ) -> Iterator[FactDict]:
         if self.kind == "rest" and self._moves(sights.moment) and "at_rest" in self.scene.get("while", ()):
-            yield fact_of("thruster", "runs_by_itself", "right_now")
+            yield told("runs_by_itself", word("right_now"))
         for read in self.scene.get("reads", ()):
             value = sight(sights, read, way)
             if value is None or ("unless" in read and value == read["unless"]):

@@ -5,20 +5,18 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from random import Random
-from typing import Any
 
-from assistant.boat import bench, control
+from assistant.boat import bench, control, setting_up
 from assistant.boat.control import Command, Moment, State
 from assistant.boat.data import boat_data
 from assistant.boat.faults import Damage, change, inflict
 from assistant.boat.meter import Meter
 from assistant.boat.network import Resistor, meter_volts, solve
 from assistant.boat.plant import Plant, build
+from assistant.boat.saying import FactDict, run_facts
 from assistant.boat.spec import Spec
 from assistant.electrics.fuse import opening_times
 from assistant.electrics.heat import temperature_after, usual_duty
-
-FactDict = dict[str, Any]
 
 MEASURING_VOLT = 0.3
 """An ohmmeter's own voltage, V."""
@@ -97,7 +95,7 @@ class Boat:
 
     def restore(self) -> list[FactDict]:
         """Put back whatever stands changed, and tell it."""
-        return bench.restore(self)
+        return setting_up.restore(self)
 
     # ------------------------------------------------------------ what can be done to it
 
@@ -121,7 +119,7 @@ class Boat:
             if fitted and self.moment().volts.get("control_pos", 0.0) > 1.0:
                 self._suffer("control_supply_bridged")
             return
-        names = bench.bridge_states()
+        names = setting_up.bridge_states()
         if value not in names:
             raise ValueError(f"No test wire called {value!r} is known.")
         (self.state.bridges.add if fitted else self.state.bridges.discard)(names[value])
@@ -195,7 +193,7 @@ class Boat:
         while turns and done < seconds:
             turns = bool(self.run(command, min(step, seconds - done)).turning.speed)
             done += step if turns else 0.0
-        return bench.run_facts(min(done, seconds), turns)
+        return run_facts(min(done, seconds), turns)
 
     def read_volts(self, plus: str, minus: str, moment: Moment | None = None) -> float:
         """What the meter shows between any two nodes, V.

@@ -51,7 +51,7 @@ def test_every_fault_and_test_of_the_rule_base_is_on_board() -> None:
     assert set(known) <= set(faults.known_faults())
     tests = yaml.safe_load((RULES / "tests.yaml").read_text(encoding="utf-8"))["tests"]
     by_hand = {"what_is_wrong", "space_check"}  # questions to the owner, no work on the boat
-    assert set(tests) - set(bench.tests()) == by_hand
+    assert set(tests) - set(bench.tests()) <= by_hand, "say in rules/boat.yaml how it is done on the boat"
     if SHARED.exists():
         words = yaml.safe_load(SHARED.read_text(encoding="utf-8"))
         assert set(words["faults"]) <= set(faults.known_faults())
