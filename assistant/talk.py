@@ -57,7 +57,12 @@ def error_object(error: LineError) -> dict[str, Any]:
 
 
 def _write(out: TextIO, data: Mapping[str, Any]) -> None:
-    out.write(json.dumps(data, ensure_ascii=False, separators=(", ", ": ")).replace("\u2028", "\\u2028").replace("\u2029", "\\u2029") + "\n")
+    out.write(
+        json.dumps(data, ensure_ascii=False, separators=(", ", ": "))
+        .replace("\u2028", "\\u2028")
+        .replace("\u2029", "\\u2029")
+        + "\n"
+    )
     out.flush()
 
 
@@ -90,7 +95,12 @@ def _reply(session: Session, word: str) -> str:
     step = session.case.offered
     line: dict[str, Any] = {"say": word}
     if word.isdigit() and 1 <= int(word) <= len(step) and session.case.pending:
-        line = {"answer": {"test": session.case.pending.test, "facts": [dict(f) for f in step[int(word) - 1]["facts"]]}}
+        line = {
+            "answer": {
+                "test": session.case.pending.test,
+                "facts": [dict(f) for f in step[int(word) - 1]["facts"]],
+            }
+        }
     try:
         out = session.take(line)
     except (LineError, JournalError) as error:

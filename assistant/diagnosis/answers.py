@@ -33,7 +33,10 @@ class Said:
 
 
 def read_answers(
-    facts: Iterable[Fact], knowledge: Knowledge, doubtful: frozenset[str] = frozenset(), background: Iterable[Fact] = ()
+    facts: Iterable[Fact],
+    knowledge: Knowledge,
+    doubtful: frozenset[str] = frozenset(),
+    background: Iterable[Fact] = (),
 ) -> dict[str, Said]:
     """Answer every question that the facts answer, in the order of the rule base.
 
@@ -67,11 +70,18 @@ def read_answers(
 def current_or_described(seen: Iterable[Seen], ids: set[str], knowledge: Knowledge) -> tuple[Seen, ...]:
     """Readings of this epoch, and descriptions (lengths, ratings, sizes) whenever they were told."""
     measured = {"voltage", "current", "drop", "temperature", "insulation", "resistance"}
-    return tuple(s for s in seen if s.fact.id in ids or s.what not in measured and not s.what.startswith("runs"))
+    return tuple(
+        s for s in seen if s.fact.id in ids or (s.what not in measured and not s.what.startswith("runs"))
+    )
 
 
 def _answer(
-    question: Question, told: list[Seen], facts: list[Fact], boat: Boat, words: Vocabulary, doubtful: frozenset[str]
+    question: Question,
+    told: list[Seen],
+    facts: list[Fact],
+    boat: Boat,
+    words: Vocabulary,
+    doubtful: frozenset[str],
 ) -> Said | None:
     if question.take == "first" and told and told[0].fact.as_setup:
         return None  # it was put into a state before anybody looked how it was found
@@ -83,7 +93,10 @@ def _answer(
     if not states:
         return None
     chosen, state = states[0] if question.take == "first" else states[-1]
-    marks = {"sure" if chosen.fact.certain else "hedged", *(_setup_mark(n, chosen.fact, facts, words) for n in question.needs)}
+    marks = {
+        "sure" if chosen.fact.certain else "hedged",
+        *(_setup_mark(n, chosen.fact, facts, words) for n in question.needs),
+    }
     if chosen.fact.id in doubtful:
         marks.add("conflict")
     return Said(question.id, state, max((b for b in _BLURS if b in marks), key=_BLURS.index), chosen.fact)
@@ -106,7 +119,9 @@ def _beside(question: Question, seen: Seen, facts: list[Fact], boat: Boat, words
     if question.with_current and (question.with_current == "yes") != boat.loaded(seen.fact.turn):
         return False
     marks = [_setup_mark(n, seen.fact, facts, words) == "sure" for n in question.when_setup]
-    return all(marks) and not any(_setup_mark(n, seen.fact, facts, words) == "sure" for n in question.unless_setup)
+    return all(marks) and not any(
+        _setup_mark(n, seen.fact, facts, words) == "sure" for n in question.unless_setup
+    )
 
 
 def state_of(question: Question, seen: Seen, boat: Boat) -> str | None:

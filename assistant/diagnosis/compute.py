@@ -26,7 +26,11 @@ class Boat:
         told = [
             s.value
             for s in self.seen
-            if s.about == about and s.what == what and set(scene) <= s.scene and HISTORY not in s.scene and s.fact.certain
+            if s.about == about
+            and s.what == what
+            and set(scene) <= s.scene
+            and HISTORY not in s.scene
+            and s.fact.certain
         ]
         return float(told[-1]) if told and not isinstance(told[-1], str) else None
 
@@ -53,7 +57,11 @@ def nominal_voltage(seen: tuple[Seen, ...]) -> tuple[float, bool]:
     told = [s.value for s in seen if s.what == "nominal_voltage" and s.fact.certain]
     if told:
         return float(told[-1]), True
-    readings = [abs(float(s.value)) for s in seen if s.what == "voltage" and s.about in ("battery", "supply", "panel_lead")]
+    readings = [
+        abs(float(s.value))
+        for s in seen
+        if s.what == "voltage" and s.about in ("battery", "supply", "panel_lead")
+    ]
     highest = max(readings, default=0.0)
     return next((n for n in NOMINALS if highest <= 1.3 * n), NOMINALS[-1]), False
 

@@ -34,7 +34,7 @@ def agree(a: Fact, b: Fact, knowledge: Knowledge) -> bool:
         return a.value == b.value
     meter = knowledge.scales["meter"]
     allowed = max(meter["share"] * max(abs(a.value), abs(b.value)), meter["least"].get(a.unit or "", 0.0))
-    return abs(a.value - b.value) <= allowed
+    return bool(abs(a.value - b.value) <= allowed)
 
 
 def repeated_readings(facts: Iterable[Fact], knowledge: Knowledge) -> list[tuple[Conflict, frozenset[str]]]:
@@ -44,7 +44,12 @@ def repeated_readings(facts: Iterable[Fact], knowledge: Knowledge) -> list[tuple
     for fact in listed:
         attribute = knowledge.words.attributes[fact.what]
         moving = set(fact.while_) & _attempts(knowledge)
-        if fact.what not in knowledge.words.states and not attribute.gathers and not moving and HISTORY not in fact.while_:
+        if (
+            fact.what not in knowledge.words.states
+            and not attribute.gathers
+            and not moving
+            and HISTORY not in fact.while_
+        ):
             by_key.setdefault(reading_key(fact, knowledge), []).append(fact)
     changes = [f for f in listed if f.what in knowledge.words.changes]
     out = []
@@ -77,10 +82,19 @@ def settling_test(fact: Fact, knowledge: Knowledge) -> str | None:
     """The test whose answer is this reading."""
     about = own_station(fact.about, knowledge.words)
     for question in knowledge.questions.values():
-        if (question.about, question.what) == (about, fact.what) and set(question.scene) <= set(fact.while_) and question.tests:
+        if (
+            (question.about, question.what) == (about, fact.what)
+            and set(question.scene) <= set(fact.while_)
+            and question.tests
+        ):
             return question.tests[0]
     return next(
-        (q.tests[0] for q in knowledge.questions.values() if (q.about, q.what) == (about, fact.what) and q.tests), None
+        (
+            q.tests[0]
+            for q in knowledge.questions.values()
+            if (q.about, q.what) == (about, fact.what) and q.tests
+        ),
+        None,
     )
 
 
@@ -92,7 +106,10 @@ def contradictions(
     out = []
     for rule in knowledge.contradictions.values():
         said = [answers.get(q) for q in rule.conditions]
-        if not all(s and s.sure and s.state in states for s, states in zip(said, rule.conditions.values(), strict=True)):
+        if not all(
+            s and s.sure and s.state in states
+            for s, states in zip(said, rule.conditions.values(), strict=True)
+        ):
             continue
         told = [s.fact for s in said if s]
         confirmed = [_confirmed(f, listed, knowledge) for f in told]
@@ -104,7 +121,8 @@ def contradictions(
 def _confirmed(fact: Fact, facts: list[Fact], knowledge: Knowledge) -> bool:
     key = reading_key(fact, knowledge)
     return any(
-        f.turn != fact.turn and f.certain and reading_key(f, knowledge) == key and agree(f, fact, knowledge) for f in facts
+        f.turn != fact.turn and f.certain and reading_key(f, knowledge) == key and agree(f, fact, knowledge)
+        for f in facts
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -14,6 +14,7 @@ from assistant.diagnosis.table import OTHER, UNIT, Hypothesis, Table
 from assistant.engine import Conclusion, Engine
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
+from assistant.knowledge.model import Question
 
 NOTHING_MORE = "nothing_more"
 State = Literal["open", "proved", "ruled_out"]
@@ -98,7 +99,7 @@ class Diagnoser:
             conflicts=now.conflicts,
             doubtful=now.doubtful,
             weights=weights,
-            unexplained=self._unexplained(weights, {**carried, **fresh}),
+            unexplained=back or self._unexplained(weights, {**carried, **fresh}),
             epoch=len(epochs) - 1,
             ask_when=ask_when,
         )
@@ -136,11 +137,19 @@ class Diagnoser:
             if not fault or fault not in acquitted:
                 continue
             witness = answers[acquitted[fault]]
-            used = [answers[q].fact.id for q, _ in conclusion.used if q in answers]
+            used = [
+                answers[q].fact.id
+                for q, _ in conclusion.used
+                if q in answers and not self.knowledge.questions[q].given
+            ]
             question = self.knowledge.questions[witness.question]
             states = question.states[witness.state].words
-            text = f"{self.knowledge.faults[fault].name}: proved by one answer, and acquitted because {states}."
-            out.append(Conflict((witness.fact.id, *used), text, question.tests[0] if question.tests else None))
+            text = (
+                f"{self.knowledge.faults[fault].name}: proved by one answer, and acquitted because {states}."
+            )
+            out.append(
+                Conflict((witness.fact.id, *used), text, question.tests[0] if question.tests else None)
+            )
         return out
 
     def _acquitted(self, answers: Mapping[str, Said]) -> dict[str, str]:
@@ -168,7 +177,14 @@ class Diagnoser:
             if fault in proved:
                 continue
             data = self.knowledge.faults[fault].only_if
-            against = next((q for q, s in data.items() if q in answers and answers[q].sure and answers[q].state not in s), None)
+            against = next(
+                (
+                    q
+                    for q, s in data.items()
+                    if q in answers and answers[q].sure and answers[q].state not in s
+                ),
+                None,
+            )
             question = against or acquitted.get(fault)
             if question:
                 out[fault] = f"{question}.{answers[question].state}"
@@ -176,7 +192,9 @@ class Diagnoser:
 
     def _complaint_is_back(self, answers: Mapping[str, Said]) -> bool:
         return any(
-            s.state != self.knowledge.questions[q].normal for q, s in answers.items() if self.knowledge.questions[q].complaint
+            s.state != self.knowledge.questions[q].normal
+            for q, s in answers.items()
+            if self.knowledge.questions[q].complaint
         )
 
     def _counting(
@@ -190,7 +208,10 @@ class Diagnoser:
             for q, said in one.answers.items():
                 question = self.knowledge.questions[q]
                 chances = [self.table.chance(question, said.state, [f.id]) for f in mended]
-                explained = said.state != question.normal and max(chances, default=0) > self.knowledge.scales["proof_limit"]
+                explained = (
+                    said.state != question.normal
+                    and max(chances, default=0) > self.knowledge.scales["proof_limit"]
+                )
                 if not explained and not question.complaint:
                     out[q] = said
         return {**out, **evaluated[-1].answers}
@@ -202,14 +223,23 @@ class Diagnoser:
         for q in wanted:
             question = self.knowledge.questions[q]
             alike = [q, *question.same_as]
-            if not any(a in now and now[a].sure and now[a].state == self.knowledge.questions[a].normal for a in alike):
+            if not any(
+                a in now and now[a].sure and now[a].state == self.knowledge.questions[a].normal for a in alike
+            ):
                 return False
-            if any(a in now and now[a].sure and now[a].state != self.knowledge.questions[a].normal for a in alike):
+            if any(
+                a in now and now[a].sure and now[a].state != self.knowledge.questions[a].normal for a in alike
+            ):
                 return False
-        if any(s.state != self.knowledge.questions[q].normal for q, s in now.items() if self.knowledge.questions[q].complaint):
+        if any(
+            s.state != self.knowledge.questions[q].normal
+            for q, s in now.items()
+            if self.knowledge.questions[q].complaint
+        ):
             return False
         return any(
-            q in now and now[q].sure and now[q].state in states for q, states in self.knowledge.scales["verify_load"].items()
+            q in now and now[q].sure and now[q].state in states
+            for q, states in self.knowledge.scales["verify_load"].items()
         )
 
     def _complained(self, question: str, said: Said) -> bool:
@@ -217,10 +247,18 @@ class Diagnoser:
         return q.complaint and said.state != q.normal
 
     def _weights(
-        self, answers: Mapping[str, Said], base: tuple[str, ...], after_repair: bool, ruled_out: Mapping[str, str]
+        self,
+        answers: Mapping[str, Said],
+        base: tuple[str, ...],
+        after_repair: bool,
+        ruled_out: Mapping[str, str],
     ) -> tuple[tuple[Hypothesis, float], ...]:
         """What is possible beside the faults already proved, weighed by every answer."""
-        told = [(self.knowledge.questions[q], s.state, s.blur) for q, s in answers.items() if not self.knowledge.questions[q].given]
+        told = [
+            (self.knowledge.questions[q], s.state, s.blur)
+            for q, s in answers.items()
+            if not self.knowledge.questions[q].given
+        ]
         if base or after_repair:
             extra: list[Hypothesis] = [(), *((f,) for f in self.table.faults if f not in base), (OTHER,)]
             sums = [self._beside(told, base, h) for h in extra]
@@ -234,7 +272,9 @@ class Diagnoser:
         total = math.fsum(w for _, w in weights)
         return tuple((h, w / total) for h, w in weights)
 
-    def _beside(self, told: list[tuple[object, str, str]], base: tuple[str, ...], more: Hypothesis) -> int:
+    def _beside(
+        self, told: Sequence[tuple[Question, str, str]], base: tuple[str, ...], more: Hypothesis
+    ) -> int:
         weight = 0
         for fault in more:
             factor = self.knowledge.scales["second"]
@@ -242,14 +282,14 @@ class Diagnoser:
                 factor = max(self.table.second_factor(fault, b) for b in base)
             weight += round(math.log(self.table.prior_of(fault) * factor) * UNIT)
         for question, state, blur in told:
-            chance = self.table.chance(question, state, (*base, *more), blur)  # type: ignore[arg-type]
+            chance = self.table.chance(question, state, (*base, *more), blur)
             weight += round(math.log(chance) * UNIT)
         return weight
 
     def _unexplained(self, weights: tuple[tuple[Hypothesis, float], ...], proved: Mapping[str, str]) -> bool:
         if not proved:
             return False
-        return dict(weights).get((), 0.0) < self.knowledge.scales["explained"]
+        return bool(dict(weights).get((), 0.0) < self.knowledge.scales["explained"])
 
     def _suspects(
         self,
@@ -264,13 +304,17 @@ class Diagnoser:
         order = {f: i for i, f in enumerate((*self.table.faults, OTHER, NOTHING_MORE))}
         first = [Suspect(f, 1.0, "proved", (rule,)) for f, rule in proved.items()]
         middle = [
-            Suspect(f, p, "open", reasons.get(f, ())) for f, p in sorted(places.items(), key=lambda i: (-i[1], order[i[0]]))
+            Suspect(f, p, "open", reasons.get(f, ()))
+            for f, p in sorted(places.items(), key=lambda i: (-i[1], order[i[0]]))
         ]
         last = [Suspect(f, 0.0, "ruled_out", (why,)) for f, why in ruled_out.items()]
         return (*sorted(first, key=lambda s: order[s.fault]), *middle, *last)
 
     def _open_names(
-        self, proved: Mapping[str, str], ruled_out: Mapping[str, str], weights: tuple[tuple[Hypothesis, float], ...]
+        self,
+        proved: Mapping[str, str],
+        ruled_out: Mapping[str, str],
+        weights: tuple[tuple[Hypothesis, float], ...],
     ) -> list[str]:
         names = [f for f in self.table.faults if f not in proved and f not in ruled_out]
         return [*names, OTHER, *([NOTHING_MORE] if weights and weights[0][0] == () else [])]

@@ -20,7 +20,9 @@ class Epoch:
     facts: list[Fact]
 
 
-def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tuple[list[Epoch], tuple[Fact, ...]]:
+def split_epochs(
+    facts: list[Fact], knowledge: Knowledge, proofs: Proofs
+) -> tuple[list[Epoch], tuple[Fact, ...]]:
     """Cut a case at its repairs.
 
     A part replaced or repaired counts as done now when it stands in the verdict, or when it has been told
@@ -47,7 +49,7 @@ def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tup
         standing = proved | proofs(current, facts)
         told_before = [f for f in asked if _same_work(f, fact)]
         settings = {f for f in standing - put_right if _puts_right(fact, f, knowledge)}
-        if settings or _is_work(fact) and (_mends(fact, standing, knowledge) or told_before):
+        if settings or (_is_work(fact) and (_mends(fact, standing, knowledge) or told_before)):
             put_right |= settings
             asked = [f for f in asked if f not in told_before]
             epochs.append(Epoch(current))
@@ -74,7 +76,8 @@ def _may_end(fact: Fact, knowledge: Knowledge) -> bool:
 
 def _puts_right(fact: Fact, fault: str, knowledge: Knowledge) -> bool:
     return any(
-        (fact.about, fact.what, fact.value) == (s["about"], s["what"], s["value"]) for s in knowledge.faults[fault].put_right_by
+        (fact.about, fact.what, fact.value) == (s["about"], s["what"], s["value"])
+        for s in knowledge.faults[fault].put_right_by
     )
 
 

@@ -85,11 +85,7 @@ def _by_direction(fact: Fact, about: str, scene: frozenset[str], words: Vocabula
     named = {d: {pair[d] for pair in words.directions} & scene for d in ("port", "starboard")}
     tried = [d for d in named if named[d]] or list(named)
     ran = split[str(fact.value)]
-    out = [
-        Seen(fact, about, f"{fact.what}_{d}", ran[d], scene - named[_other(d)])
-        for d in tried
-        if d in ran
-    ]
+    out = [Seen(fact, about, f"{fact.what}_{d}", ran[d], scene - named[_other(d)]) for d in tried if d in ran]
     at_all = any(ran[d] for d in tried if d in ran) if ran else True
     both = scene - named["port"] - named["starboard"]
     return [*out, Seen(fact, about, f"{fact.what}_at_all", at_all, both)]

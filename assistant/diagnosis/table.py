@@ -124,7 +124,11 @@ class Table:
 
         n = len(self.faults)
         singles = [log_of((of[i],)) for i in range(n)]
-        pairs = [log_of((of[i], of[j]) if of[i] <= of[j] else (of[j], of[i])) for i in range(n) for j in range(i + 1, n)]
+        pairs = [
+            log_of((of[i], of[j]) if of[i] <= of[j] else (of[j], of[i]))
+            for i in range(n)
+            for j in range(i + 1, n)
+        ]
         return [*singles, *pairs, log_of((of[n],))]
 
 

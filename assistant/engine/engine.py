@@ -95,7 +95,9 @@ class Engine:
             try:
                 self._host.assert_fact(_RULESET, {"k": "begin", "sid": sid, "id": "begin"})
                 for question in sorted(answers):
-                    self._tell({"k": question, "s": answers[question], "sid": sid, "id": f"answer {question}"})
+                    self._tell(
+                        {"k": question, "s": answers[question], "sid": sid, "id": f"answer {question}"}
+                    )
                 self._raise_errors(sid)
                 return tuple(sorted(set(self._out[sid])))
             finally:

@@ -34,7 +34,9 @@ def take_fact(raw: Any, words: Vocabulary, nominal: float | None = None) -> list
         raise Refusal(f"a fact is an object with about, what and value, not {_show(raw)}")
     unknown = sorted(str(k) for k in raw if k not in _KEYS)
     if unknown:
-        raise Refusal(f"unknown key {unknown[0]} in a fact; known are about, what, value, unit, while, certain, bound")
+        raise Refusal(
+            f"unknown key {unknown[0]} in a fact; known are about, what, value, unit, while, certain, bound"
+        )
     about, what = raw.get("about"), raw.get("what")
     if not isinstance(about, str) or not words.knows_part(about):
         raise Refusal(f"unknown subject {_show(about)}")
@@ -67,7 +69,9 @@ def _value(value: Any, unit: Any, attribute: Attribute, about: str, words: Vocab
         if attribute.only:
             allowed = attribute.only.get(about, ())
             if not allowed:
-                raise Refusal(f"{attribute.id} says nothing of {about}; it belongs to {', '.join(attribute.only)}")
+                raise Refusal(
+                    f"{attribute.id} says nothing of {about}; it belongs to {', '.join(attribute.only)}"
+                )
         if not isinstance(value, str) or value not in allowed:
             raise Refusal(f"{attribute.id} is one of {', '.join(allowed)}, not {_show(value)}")
         return value
@@ -100,10 +104,14 @@ def _possible(value: Value, attribute: Attribute, nominal: float | None) -> None
     if nominal is not None and attribute.nominal_high is not None and attribute.nominal_low is not None:
         low, high = attribute.nominal_low * nominal, attribute.nominal_high * nominal
     if attribute.allowed and value not in attribute.allowed:
-        raise Refusal(f"{attribute.name} is one of {', '.join(f'{v:g}' for v in attribute.allowed)} here, not {value:g}")
+        raise Refusal(
+            f"{attribute.name} is one of {', '.join(f'{v:g}' for v in attribute.allowed)} here, not {value:g}"
+        )
     if (low is not None and value < low) or (high is not None and value > high):
         on = f" on a {nominal:g} V boat" if nominal is not None and attribute.nominal_high is not None else ""
-        raise Refusal(f"{attribute.name} {value:g} {attribute.unit or ''} cannot be{on}; {low:g} to {high:g} can")
+        raise Refusal(
+            f"{attribute.name} {value:g} {attribute.unit or ''} cannot be{on}; {low:g} to {high:g} can"
+        )
 
 
 def _circumstances(raw: Any, words: Vocabulary) -> tuple[str, ...]:
@@ -116,7 +124,9 @@ def _circumstances(raw: Any, words: Vocabulary) -> tuple[str, ...]:
             raise Refusal(f"unknown circumstance {_show(name)}")
     for pair in words.opposites:
         if pair <= set(raw):
-            raise Refusal(f"a reading cannot be taken in two opposite circumstances at once ({', '.join(sorted(pair))})")
+            raise Refusal(
+                f"a reading cannot be taken in two opposite circumstances at once ({', '.join(sorted(pair))})"
+            )
     return words.ordered(set(raw))
 
 
@@ -132,7 +142,9 @@ def with_implied(fact: RawFact, words: Vocabulary) -> RawFact:
     return fact.model_copy(update={"while_": words.ordered(scene)})
 
 
-def imply_from_test(fact: RawFact, words: Vocabulary, asked: str, reads: Iterable[tuple[str, str]]) -> RawFact:
+def imply_from_test(
+    fact: RawFact, words: Vocabulary, asked: str, reads: Iterable[tuple[str, str]]
+) -> RawFact:
     """Add what the test just asked implies, when this is one of the readings that it asks for."""
     implied = words.implied_by_test.get(asked, ())
     if not implied or (fact.about, fact.what) not in set(reads) or "before_the_trouble" in fact.while_:

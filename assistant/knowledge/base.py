@@ -28,7 +28,18 @@ from assistant.knowledge.reader import read_yaml, rules_folder
 from assistant.knowledge.spell import expand_each, fact_forms, spell_conditions, spell_question
 
 Item = TypeVar("Item", bound=Strict)
-_PLAIN_FILES = ("parts", "observations", "scales", "groups", "faults", "repairs", "tests", "hazards", "replies", "safety/limits")
+_PLAIN_FILES = (
+    "parts",
+    "observations",
+    "scales",
+    "groups",
+    "faults",
+    "repairs",
+    "tests",
+    "hazards",
+    "replies",
+    "safety/limits",
+)
 _FOLDERS = ("evidence", "conclusions")
 
 

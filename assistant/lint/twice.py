@@ -30,7 +30,13 @@ def _overlap(a: Question, b: Question, knowledge: Knowledge) -> bool:
         return False
     if scene & (set(a.not_while) | set(b.not_while)):
         return False
-    return not (_asked_apart(a, b) or _told_apart(a, b) or _current_apart(a, b) or _setup_apart(a, b) or _values_apart(a, b))
+    return not (
+        _asked_apart(a, b)
+        or _told_apart(a, b)
+        or _current_apart(a, b)
+        or _setup_apart(a, b)
+        or _values_apart(a, b)
+    )
 
 
 def _asked_apart(a: Question, b: Question) -> bool:
@@ -51,6 +57,7 @@ def _setup_apart(a: Question, b: Question) -> bool:
 
 def _values_apart(a: Question, b: Question) -> bool:
     """Questions on different values of one attribute (kinds of noise)."""
+
     def all_values(q: Question) -> set[object]:
         return {v for rule in q.states.values() for v in rule.values or ()}
 

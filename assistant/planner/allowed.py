@@ -60,33 +60,38 @@ class Situation:
             return True
         alone = set(limits["self_running"])
         if self.searching and not alone & set(test.only_after):
-            runs = any(q in self.answers and self.answers[q].state in s for q, s in limits["self_running"].items())
+            runs = any(
+                q in self.answers and self.answers[q].state in s for q, s in limits["self_running"].items()
+            )
             if runs or any(h.hazard.id in limits["no_run_with"] for h in self.live if h.kind == "standing"):
                 return False
-        return not any(h.hazard.id in limits["no_run_with"][:2] for h in self.live if h.kind == "standing")
+        return not any(h.hazard.id in limits["never_run_with"] for h in self.live if h.kind == "standing")
 
     def _within_reach(self, test: Test) -> bool:
         limits = self.knowledge.limits
-        owner_like = self.skill() <= limits["skills"].index("owner")
+        owner_like = self.skill() <= self._place("owner")
         has_meter = self.states.value(*limits["meter"])
         has_clamp = self.states.value(*limits["clamp"])
         if test.needs_meter and has_meter is False:
             return False
-        if test.needs_clamp and (has_clamp is False or has_clamp is None and owner_like):
+        if test.needs_clamp and (has_clamp is False or (has_clamp is None and owner_like)):
             return False
-        need = limits["skills"].index(limits["needs_skill"][test.skill])
+        need = self._place(limits["needs_skill"][test.skill])
         if not test.live and self.skill() >= need:
             return True
         if self.role == "desk" and all(self.states.value(a, w) == v for a, w, v in limits["desk_live"]):
             return True
-        return self.skill() >= max(need, limits["skills"].index("electrician"))
+        return self.skill() >= max(need, self._place("electrician"))
+
+    def _place(self, skill: str) -> int:
+        return list(self.knowledge.limits["skills"]).index(skill)
 
     def skill(self) -> int:
         """Place on the scale of skills: the more careful of the role and of what was told of the helper."""
         limits = self.knowledge.limits
         told = self.states.value(*limits["skill_of"])
-        by_role = limits["skills"].index(limits["role_skill"][self.role])
+        by_role = self._place(limits["role_skill"][self.role])
         if told is None:
             return by_role
-        place = limits["skills"].index(told)
+        place = self._place(str(told))
         return place if self.role == "desk" else min(place, by_role)

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-
 from assistant.diagnosis.diagnose import Diagnosis, shares_of
 from assistant.diagnosis.table import Table
 from assistant.facts.model import Fact
@@ -65,7 +64,9 @@ class Planner:
         self.proofs = Proofs(knowledge, table)
         self._figures = knowledge.scales["plan"]
 
-    def choose(self, diagnosis: Diagnosis, situation: Situation, asked: Asked, facts: tuple[Fact, ...]) -> Outcome:
+    def choose(
+        self, diagnosis: Diagnosis, situation: Situation, asked: Asked, facts: tuple[Fact, ...]
+    ) -> Outcome:
         """The next step.
 
         Args:
@@ -111,7 +112,9 @@ class Planner:
         for fact in reversed(facts):
             if fact.while_ or fact.what != "voltage" or fact.id in used or fact.id in asked.setup:
                 continue
-            same = [q for q in self.knowledge.questions.values() if (q.about, q.what) == (fact.about, fact.what)]
+            same = [
+                q for q in self.knowledge.questions.values() if (q.about, q.what) == (fact.about, fact.what)
+            ]
             at_rest = [q for q in same if q.scene == ("at_rest",) and q.tests]
             answered = any(q.id in diagnosis.answers for q in same)
             if at_rest and not answered:
@@ -122,7 +125,9 @@ class Planner:
     def _complained(self, diagnosis: Diagnosis) -> bool:
         answers = diagnosis.answers.values()
         questions = self.knowledge.questions
-        return any(not questions[s.question].given and s.state != questions[s.question].normal for s in answers)
+        return any(
+            not questions[s.question].given and s.state != questions[s.question].normal for s in answers
+        )
 
     def _first(self, diagnosis: Diagnosis, asked: Asked) -> Outcome:
         test = self.knowledge.limits["first_question"]
@@ -138,7 +143,11 @@ class Planner:
         beyond = 0.0
         for place, test in enumerate(self.knowledge.tests.values()):
             open_questions = self._open_questions(test, diagnosis, asked)
-            if not open_questions or asked.answered.get(test.id, 0) >= self._figures["asked_at_most"] or test.id in asked.cannot:
+            if (
+                not open_questions
+                or asked.answered.get(test.id, 0) >= self._figures["asked_at_most"]
+                or test.id in asked.cannot
+            ):
                 continue
             bar = situation.bar(test)
             if bar in ("impossible", "unsafe"):
@@ -161,12 +170,18 @@ class Planner:
         best = min(ranked, key=lambda r: r[:2])
         return Outcome(best[2], beyond=beyond > -best[0])
 
-    def _plan(self, test: Test, way: Way | None, bits: float, diagnosis: Diagnosis, questions: list[Question]) -> Plan:
+    def _plan(
+        self, test: Test, way: Way | None, bits: float, diagnosis: Diagnosis, questions: list[Question]
+    ) -> Plan:
         ids = tuple(q.id for q in questions)
         if way and bits < 0.2:
             return Plan("test", test.id, "proof", {"fault": way.fault}, ids)
         told = [s.fault for s in diagnosis.suspects if s.state == "open" and s.fault in self.knowledge.faults]
-        touched = [f for f in told[:12] if any(f in named for q in questions for t in q.says.values() for named in t.values())]
+        touched = [
+            f
+            for f in told[:12]
+            if any(f in named for q in questions for t in q.says.values() for named in t.values())
+        ]
         rest = [f for f in told[:12] if f not in touched]
         if touched and rest:
             return Plan("test", test.id, "split", {"fault": touched[0], "other": rest[0]}, ids)
@@ -235,7 +250,11 @@ class Planner:
         self, diagnosis: Diagnosis, situation: Situation, asked: Asked, gains: Gains
     ) -> list[tuple[float, int, Plan]]:
         """Tests that lift the block on others (air the space), worth the best of what they block."""
-        blocked = [t for t in self.knowledge.tests.values() if situation.bar(t) == "unsafe" and t.id not in asked.cannot]
+        blocked = [
+            t
+            for t in self.knowledge.tests.values()
+            if situation.bar(t) == "unsafe" and t.id not in asked.cannot
+        ]
         out = []
         for place, test in enumerate(self.knowledge.tests.values()):
             if not test.settles or not blocked or not self._to_be_had(test.id, situation, asked):
@@ -263,9 +282,14 @@ class Planner:
         """The next verifying test: the repair's own list, then whatever of the complaint is not yet tried again."""
         names: list[str] = []
         for fault in diagnosis.verdict:
-            names += [t for t in self.knowledge.repairs[self.knowledge.faults[fault].repair].verify if t not in names]
-        done = {} if not diagnosis.repaired else asked.answered
-        waiting = [t for t in names if not done.get(t, 0)]
+            names += [
+                t
+                for t in self.knowledge.repairs[self.knowledge.faults[fault].repair].verify
+                if t not in names
+            ]
+        done = asked.answered
+        limit = 1 if diagnosis.repaired else self._figures["asked_at_most"]
+        waiting = [t for t in names if done.get(t, 0) < limit]
         again = [t for t in self._untried(diagnosis) if done.get(t, 0) < self._figures["asked_at_most"]]
         for test in [*waiting, *again]:
             if test not in asked.cannot and situation.bar(self.knowledge.tests[test]) == "":
@@ -275,12 +299,17 @@ class Planner:
     def _untried(self, diagnosis: Diagnosis) -> list[str]:
         questions = self.knowledge.questions
         now = diagnosis.now
-        wanted = [q for e in diagnosis.earlier for q, s in e.items() if questions[q].complaint and s.state != questions[q].normal]
+        wanted = [
+            q
+            for e in diagnosis.earlier
+            for q, s in e.items()
+            if questions[q].complaint and s.state != questions[q].normal
+        ]
         out: list[str] = []
-        for q in dict.fromkeys([*wanted, *self.knowledge.scales["verify_always"], *self.knowledge.scales["verify_load"]]):
+        for q in dict.fromkeys(
+            [*wanted, *self.knowledge.scales["verify_always"], *self.knowledge.scales["verify_load"]]
+        ):
             alike = [q, *questions[q].same_as]
             if not any(a in now and now[a].sure for a in alike):
                 out += [t for a in alike for t in questions[a].tests]
         return list(dict.fromkeys(out))
-
-

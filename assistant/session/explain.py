@@ -66,8 +66,12 @@ class Explainer:
             rule = self.knowledge.rules[suspect.because[0]]
             return str(self.texts["why_state_proved"]).format(fault=name, because=rule.because)
         if suspect.state == "ruled_out":
-            return str(self.texts["why_state_ruled_out"]).format(fault=name, because=self.names.answer(suspect.because[0]))
-        return str(self.texts["why_state_open"]).format(fault=name, percent=f"{100 * suspect.probability:.1f}")
+            return str(self.texts["why_state_ruled_out"]).format(
+                fault=name, because=self.names.answer(suspect.because[0])
+            )
+        return str(self.texts["why_state_open"]).format(
+            fault=name, percent=f"{100 * suspect.probability:.1f}"
+        )
 
     def _chain(self, fault: str, diagnosis: Diagnosis) -> list[dict[str, Any]]:
         """The rules behind a proof, from the proof down to the answers, each once."""
@@ -79,7 +83,9 @@ class Explainer:
             if one.rule in [o["rule"] for o in out]:
                 continue
             out.append(self._link(one, diagnosis))
-            waiting += [by_finding[name] for kind, name in one.used if kind == "finding" and name in by_finding]
+            waiting += [
+                by_finding[name] for kind, name in one.used if kind == "finding" and name in by_finding
+            ]
         return out
 
     def _link(self, one: Conclusion, diagnosis: Diagnosis) -> dict[str, Any]:
@@ -92,7 +98,12 @@ class Explainer:
         said: Said | None = diagnosis.answers.get(question)
         out: dict[str, Any] = {"question": question, "text": self.names.answer(key)}
         if said:
-            out |= {"fact": said.fact.id, "words": said.fact.words, "turn": said.fact.turn, "by": said.fact.by}
+            out |= {
+                "fact": said.fact.id,
+                "words": said.fact.words,
+                "turn": said.fact.turn,
+                "by": said.fact.by,
+            }
         return out
 
     # ------------------------------------------------------------ why not
@@ -100,7 +111,13 @@ class Explainer:
         """What acquits a fault, or what its proof still wants."""
         suspect = self._suspect(fault, view.diagnosis)
         sentences = [self._standing(suspect, view.diagnosis)]
-        out: dict[str, Any] = {"fault": fault, "state": suspect.state, "acquitted_by": None, "missing": [], "against": []}
+        out: dict[str, Any] = {
+            "fault": fault,
+            "state": suspect.state,
+            "acquitted_by": None,
+            "missing": [],
+            "against": [],
+        }
         if suspect.state == "ruled_out":
             out["acquitted_by"] = self._said(view.diagnosis, suspect.because[0])
         elif suspect.state == "open" and fault in self.knowledge.faults:
@@ -110,7 +127,11 @@ class Explainer:
                 names = [m["text"] for m in out["missing"]]
                 sentences.append(self.texts["why_missing"].format(list=self.names.listed(names)))
             if out["against"]:
-                sentences.append(self.texts["why_against"].format(list=self.names.listed([a["text"] for a in out["against"]])))
+                sentences.append(
+                    self.texts["why_against"].format(
+                        list=self.names.listed([a["text"] for a in out["against"]])
+                    )
+                )
         return {**out, "text": " ".join(sentences)}
 
     def _missing(self, fault: str, diagnosis: Diagnosis) -> list[dict[str, Any]]:
@@ -135,7 +156,9 @@ class Explainer:
             question = self.knowledge.questions[q]
             if question.given or said.state != question.normal:
                 continue
-            if table.chance(question, said.state, (fault,), said.blur) < 0.3 * table.chance(question, said.state, (), said.blur):
+            if table.chance(question, said.state, (fault,), said.blur) < 0.3 * table.chance(
+                question, said.state, (), said.blur
+            ):
                 out.append(self._said(diagnosis, f"{q}.{said.state}"))
         return out[:3]
 
@@ -160,7 +183,12 @@ class Explainer:
             for fact in told:
                 number = len(added)
                 added.append(
-                    Fact(**fact.model_dump(by_alias=True), id=f"if{number}", turn=case.turn, index=1000 + number)
+                    Fact(
+                        **fact.model_dump(by_alias=True),
+                        id=f"if{number}",
+                        turn=case.turn,
+                        index=1000 + number,
+                    )
                 )
         then = self._diagnoser.diagnose([*case.facts, *added])
         before = {s.fault: s for s in view.diagnosis.suspects}
@@ -183,12 +211,17 @@ class Explainer:
         return next((s for s in diagnosis.suspects if s.fault == fault), Suspect(fault, 0.0, "open", ()))
 
     # ------------------------------------------------------------ report
-    def report(self, case: Case, view: View, history: Sequence[tuple[Mapping[str, Any], Mapping[str, Any]]]) -> str:
+    def report(
+        self, case: Case, view: View, history: Sequence[tuple[Mapping[str, Any], Mapping[str, Any]]]
+    ) -> str:
         """A short record of the case so far in Markdown; the full reports are made from the journal."""
         lines = ["# Case record", "", "## Said and measured", ""]
         lines += [f"- turn {f.turn}: {_text(self.names.fact(f))}" for f in case.facts]
         lines += ["", "## Found", ""]
-        lines += [f"- {_text(self.names.fault(f))}: {_text(self.knowledge.rules[r].because)}" for f, r in view.diagnosis.proved.items()]
+        lines += [
+            f"- {_text(self.names.fault(f))}: {_text(self.knowledge.rules[r].because)}"
+            for f, r in view.diagnosis.proved.items()
+        ]
         lines += ["", "## Still open", ""]
         lines += [f"- {_text(point)}" for point in view.open]
         return "\n".join(lines) + "\n"

@@ -93,7 +93,13 @@ class Session:
         self._offers = Offers(knowledge, self.names)
         self._replies = Replies(knowledge, self.names)
         self._explainer = Explainer(knowledge, self.names, self._diagnoser)
-        self._header = {"kind": "case", "format": 1, "program": __version__, "rules": knowledge.fingerprint, "role": role}
+        self._header = {
+            "kind": "case",
+            "format": 1,
+            "program": __version__,
+            "rules": knowledge.fingerprint,
+            "role": role,
+        }
         if at is not None:
             self._header["at"] = at
         self._sink: Sink = sink or _Memory(self._header)
@@ -110,7 +116,8 @@ class Session:
     def standing(self) -> list[dict[str, Any]]:
         """The facts that stand now, oldest first, with who said them and when."""
         return [
-            {**shown_fact(f), "turn": f.turn, "by": f.by, "at": self.case.times.get(f.turn, "")} for f in self.case.facts
+            {**shown_fact(f), "turn": f.turn, "by": f.by, "at": self.case.times.get(f.turn, "")}
+            for f in self.case.facts
         ]
 
     def take(self, line: Any) -> dict[str, Any]:
@@ -200,13 +207,21 @@ class Session:
         tests = list(taker.taken.tests)
         if line.answer_test and line.answer_test not in tests and line.answer_facts:
             tests.append(line.answer_test)
-        if pending and pending.kind not in ("setup", "scene") or line.answer_test:
+        if (pending and pending.kind not in ("setup", "scene")) or line.answer_test:
             for test in tests:
                 answered[test] = answered.get(test, 0) + 1
         barred = case.cannot | {asked} if cannot and asked else case.cannot
         setup = case.setup_asked
-        if pending and pending.kind in ("setup", "scene") and pending.fact and (taker.taken.facts or cannot or line.say):
-            setup = setup | {pending.fact.id, *(f.id for f in taker.taken.facts if f.what == pending.fact.what)}
+        if (
+            pending
+            and pending.kind in ("setup", "scene")
+            and pending.fact
+            and (taker.taken.facts or cannot or line.say)
+        ):
+            setup = setup | {
+                pending.fact.id,
+                *(f.id for f in taker.taken.facts if f.what == pending.fact.what),
+            }
             if cannot and asked:
                 barred = case.cannot
         return replace(
@@ -216,7 +231,9 @@ class Session:
 
     def _attempts(self, taker: Taker, test: str | None) -> frozenset[str]:
         """Whether this line reports a run or an attempt just made, and whether it could spark."""
-        scenes = {"under_load", "thermal_bridged"} | {c for pair in self.knowledge.words.directions for c in pair.values()}
+        scenes = {"under_load", "thermal_bridged"} | {
+            c for pair in self.knowledge.words.directions for c in pair.values()
+        }
         names = {test, *(f.asked for f in taker.taken.facts)} - {None}
         tests = [self.knowledge.tests[str(n)] for n in sorted(map(str, names))]
         tried = any(scenes & set(f.while_) for f in taker.taken.facts) or any(t.runs_motor for t in tests)
@@ -234,11 +251,23 @@ class Session:
         outcome = Outcome(None)
         if stop is None and case.closed is None:
             searching = not diagnosis.verdict or diagnosis.unexplained
-            situation = Situation(self.knowledge, diagnosis.answers, states, tuple(standing), self.role, searching)
-            outcome = self._planner.choose(diagnosis, situation, Asked(answered, case.cannot, case.setup_asked), case.facts)
-        test = self.knowledge.tests[outcome.plan.test] if outcome.plan and outcome.plan.kind not in ("setup", "scene") else None
+            situation = Situation(
+                self.knowledge, diagnosis.answers, states, tuple(standing), self.role, searching
+            )
+            outcome = self._planner.choose(
+                diagnosis, situation, Asked(answered, case.cannot, case.setup_asked), case.facts
+            )
+        test = (
+            self.knowledge.tests[outcome.plan.test]
+            if outcome.plan and outcome.plan.kind not in ("setup", "scene")
+            else None
+        )
         also = ("beyond_skill",) if outcome.beyond else ()
-        step = [h for h in step_hazards(test, attempts, states, self.knowledge, also) if h.hazard.id not in _ids(standing)]
+        step = [
+            h
+            for h in step_hazards(test, attempts, states, self.knowledge, also)
+            if h.hazard.id not in _ids(standing)
+        ]
         live = tuple(sorted([*standing, *step], key=lambda h: _level(h)))
         points = open_points(diagnosis, standing, states, self.knowledge, self.names)
         return View(diagnosis, states, live, stop, outcome, nominal, known, points, self.role == "owner")
@@ -250,7 +279,9 @@ class Session:
         return [
             f
             for f in case.facts
-            if f.what not in limits or now is None or seconds_between(case.times.get(f.turn, now), now) <= limits[f.what]
+            if f.what not in limits
+            or now is None
+            or seconds_between(case.times.get(f.turn, now), now) <= limits[f.what]
         ]
 
     def _fuse(self, seen: Any, nominal: float, known: bool) -> str | None:
@@ -271,7 +302,9 @@ class Session:
             when_asked=case.when_asked | {f.id for f in view.diagnosis.ask_when},
         )  # fmt: skip
 
-    def _answer_ask(self, ask: Mapping[str, Any] | None, case: Case, view: View) -> tuple[dict[str, Any] | None, Case]:
+    def _answer_ask(
+        self, ask: Mapping[str, Any] | None, case: Case, view: View
+    ) -> tuple[dict[str, Any] | None, Case]:
         if ask is None:
             return None, case
         if "close" in ask:
@@ -282,11 +315,19 @@ class Session:
 
     # ------------------------------------------------------------------ the object out
     def _out(
-        self, case: Case, view: View, taker: Taker, reading: Reading, answer: dict[str, Any] | None, ask: Mapping[str, Any] | None
+        self,
+        case: Case,
+        view: View,
+        taker: Taker,
+        reading: Reading,
+        answer: dict[str, Any] | None,
+        ask: Mapping[str, Any] | None,
     ) -> dict[str, Any]:
         diagnosis, taken = view.diagnosis, taker.taken
         plan = view.outcome.plan
-        unclear = [{"words": u.words, "question": u.question} for u in reading.unclear] + self._when_questions(view)
+        unclear = [
+            {"words": u.words, "question": u.question} for u in reading.unclear
+        ] + self._when_questions(view)
         hazards = [self._hazard(h, case, view) for h in view.live] + self._unconfirmed(reading, case, view)
         out: dict[str, Any] = {
             "turn": case.turn,
@@ -308,7 +349,9 @@ class Session:
             "may_close": True if not view.open else list(view.open),
             "closed": dict(case.closed) if case.closed is not None else None,
         }  # fmt: skip
-        reply = self._replies.compose(out, before=self.case, case=case, view=view, taker=taken, answer=answer, ask=ask)
+        reply = self._replies.compose(
+            out, before=self.case, case=case, view=view, taker=taken, answer=answer, ask=ask
+        )
         return {**out, "reply": reply, "answer": answer}
 
     def _hazard(self, live: Live, case: Case, view: View) -> dict[str, Any]:
@@ -328,7 +371,8 @@ class Session:
         names = dict.fromkeys(u.hazard for u in reading.unclear if u.hazard in self.knowledge.hazards)
         missing = [n for n in names if n not in _ids(view.live)]
         return [
-            self._hazard(Live(self.knowledge.hazards[str(n)], "standing", False, ()), case, view) for n in missing
+            self._hazard(Live(self.knowledge.hazards[str(n)], "standing", False, ()), case, view)
+            for n in missing
         ]
 
     def _stop(self, view: View) -> dict[str, Any] | None:
@@ -353,8 +397,14 @@ class Session:
         texts = self.knowledge.replies
         workshop = [self.knowledge.faults[f].workshop for f in faults if self.knowledge.faults[f].workshop]
         names = self.names.listed([self.names.fault(f) for f in faults])
-        settle = texts["settle_workshop"].format(text=" ".join(workshop)) if workshop else texts["settle_default"].format(list=names)
-        because = texts["because_tests_left"] + (f" {texts['call_electrician']}" if view.outcome.beyond else "")
+        settle = (
+            texts["settle_workshop"].format(text=" ".join(workshop))
+            if workshop
+            else texts["settle_default"].format(list=names)
+        )
+        because = texts["because_tests_left"] + (
+            f" {texts['call_electrician']}" if view.outcome.beyond else ""
+        )
         return {"faults": list(faults), "because": because, "settle": settle}
 
     def _verdict(self, diagnosis: Diagnosis) -> dict[str, Any] | None:
@@ -374,7 +424,10 @@ class Session:
         new = [f for f in view.diagnosis.ask_when if f.id not in self.case.when_asked]
         done = self.knowledge.replies["asks_done"]
         return [
-            {"words": f.words or self.names.fact(f), "question": text.format(part=self.names.part(f.about), work=done[f.what])}
+            {
+                "words": f.words or self.names.fact(f),
+                "question": text.format(part=self.names.part(f.about), work=done[f.what]),
+            }
             for f in new
         ]
 

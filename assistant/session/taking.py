@@ -103,7 +103,9 @@ class Taker:
 
     def _plainly(self, test: str, fact: RawFact) -> set[str]:
         """Readings that the test's own pickable answers hold besides those of its questions."""
-        held = {f["what"] for a in self.knowledge.tests[test].answers for f in a.facts if f["about"] == fact.about}
+        held = {
+            f["what"] for a in self.knowledge.tests[test].answers for f in a.facts if f["about"] == fact.about
+        }
         return held - self.knowledge.words.states | (held & {"runs"})
 
     def _regards(self, fact: RawFact) -> int | None:
@@ -118,7 +120,12 @@ class Taker:
         """Whether the step just asked for, or a stop, wanted just this state: set-up, not a finding."""
         pending: Plan | None = self.case.pending
         wanted: list[Mapping[str, Any]] = []
-        for name in {test, pending.test if pending and pending.kind in ("test", "verify", "settle") else None} - {None}:
+        for name in {
+            test,
+            pending.test if pending and pending.kind in ("test", "verify", "settle") else None,
+        } - {None}:
+            if self._reads(str(name), fact):
+                continue
             steps = self.knowledge.tests[str(name)]
             wanted += [f for s in (*steps.setup, *steps.restore) for f in s.facts]
             wanted += [f for a in steps.answers for f in a.facts]
@@ -132,7 +139,10 @@ class Taker:
                 all(states.holding(c, doubtful=True) for c in option) for option in hazard.raised_when
             ):
                 continue
-            if any((f["about"], f["what"], f["value"]) == (fact.about, fact.what, fact.value) for f in hazard.stop_facts):
+            if any(
+                (f["about"], f["what"], f["value"]) == (fact.about, fact.what, fact.value)
+                for f in hazard.stop_facts
+            ):
                 return True
         return False
 

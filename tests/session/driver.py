@@ -6,8 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from assistant.session import Session
 from truth import oracle
+
+from assistant.session import Session
 
 
 @dataclass
@@ -25,7 +26,13 @@ class Course:
 
 
 def truthful(
-    session: Session, faults: Sequence[str], *, limit: int = 40, own_tests: bool = True, repair: bool = True, **wishes: Any
+    session: Session,
+    faults: Sequence[str],
+    *,
+    limit: int = 40,
+    own_tests: bool = True,
+    repair: bool = True,
+    **wishes: Any,
 ) -> Course:
     """Run one session from the report to its end.
 
@@ -70,7 +77,9 @@ def truthful(
     return course
 
 
-def _step(session: Session, step: dict[str, Any], faults: Sequence[str], boat: Any, course: Course, own: bool) -> None:
+def _step(
+    session: Session, step: dict[str, Any], faults: Sequence[str], boat: Any, course: Course, own: bool
+) -> None:
     test = step["test"]
     course.minutes += step["minutes"]
     answer: Any
@@ -95,11 +104,20 @@ def _own(session: Session, test: str, faults: Sequence[str], boat: Any) -> Any:
             continue
         value = oracle.value(faults, boat, question.about, question.what, tuple(question.scene))
         if value is not None:
-            facts.append({"about": question.about, "what": question.what, "value": value, "while": list(question.scene)})
+            facts.append(
+                {
+                    "about": question.about,
+                    "what": question.what,
+                    "value": value,
+                    "while": list(question.scene),
+                }
+            )
     return facts or None
 
 
-def _beside(session: Session, test: str, faults: Sequence[str], boat: Any, answer: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+def _beside(
+    session: Session, test: str, faults: Sequence[str], boat: Any, answer: Sequence[dict[str, Any]]
+) -> list[dict[str, Any]]:
     """Readings at rest that the test asks for besides what the vocabulary's own answer holds."""
     told = {(f["about"], f["what"], tuple(f.get("while", ()))) for f in answer}
     asked = [q for q in session.knowledge.questions_of(test) if q.scene == ("at_rest",)]
