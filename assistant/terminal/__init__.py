@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from assistant.terminal.app import run, start
-    from assistant.terminal.start import Doors, OpenCase, Opened, cases_in
+    from assistant.terminal.first_screen import Doors, OpenCase, Opened, cases_in
 
 __all__ = ["Doors", "OpenCase", "Opened", "cases_in", "run", "start"]
 
 _PLACES = {
     "run": "app",
     "start": "app",
-    "Doors": "start",
-    "OpenCase": "start",
-    "Opened": "start",
-    "cases_in": "start",
+    "Doors": "first_screen",
+    "OpenCase": "first_screen",
+    "Opened": "first_screen",
+    "cases_in": "first_screen",
 }
 
 

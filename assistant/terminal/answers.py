@@ -15,6 +15,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from assistant.terminal.case import Case
+from assistant.terminal.case_rows import minutes_of
 from assistant.terminal.hanging import Hanging
 from assistant.terminal.lists import WalkedList
 from assistant.terminal.plain import one_line
@@ -77,15 +78,20 @@ class AnswerList(WalkedList):
 
     def on_key(self, event: events.Key) -> None:
         """Pick by number; other typing goes on to the entry."""
-        if event.character and event.character in self.own_keys:
+        if event.character and event.character in self.own_keys and not self._typing:
             event.stop()
             event.prevent_default()
-            self.post_message(Picked(int(event.character)))
+            self.pick(int(event.character))
+
+    def pick(self, number: int) -> None:
+        """Pick once: what is struck after it belongs to the entry, not to the next question."""
+        self._typing = True
+        self.post_message(Picked(number))
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Pick with Enter or a click."""
         event.stop()
-        self.post_message(Picked(int(event.option_id or 0)))
+        self.pick(int(event.option_id or 0))
 
 
 class AnswerBar(Vertical):
@@ -130,7 +136,7 @@ def _question(case: Case, plain: bool) -> Content:
     text = Content.styled(one_line(str(case.next.get("text", ""))), "bold")
     if aloud:
         text = Content.assemble(("Read aloud: ", "$accent"), (aloud, "bold"))
-    steps, minutes = len(case.next.get("setup") or ()), case.next.get("minutes")
+    steps = len(case.next.get("setup") or ())
     counted = f"{steps} set-up step{'s' if steps != 1 else ''} first (F4)" if steps else ""
-    rest = ", ".join(piece for piece in (counted, f"{minutes} min" if minutes else "") if piece)
+    rest = ", ".join(piece for piece in (counted, minutes_of(case.next)) if piece)
     return Content.assemble(text, (f"  {rest}" if rest else "", "$quiet"))

@@ -13,9 +13,9 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 
 from assistant.terminal.case_screen import CaseScreen
+from assistant.terminal.first_screen import Doors, Opened, StartScreen
 from assistant.terminal.port import Line, Session
 from assistant.terminal.settings import Settings, case_folder, error_file
-from assistant.terminal.start import Doors, Opened, StartScreen
 from assistant.terminal.themes import THEMES, following
 
 

@@ -13,6 +13,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from assistant.terminal.case import Case
+from assistant.terminal.case_rows import minutes_of
 from assistant.terminal.hanging import Hanging
 from assistant.terminal.lists import WalkedList
 from assistant.terminal.plain import one_line, visible
@@ -22,8 +23,8 @@ def card_head(test: Mapping[str, Any]) -> Content:
     """Return what to do, and what it takes."""
     lines = [Content(visible(str(test.get("text", ""))))]
     takes = ", ".join(one_line(str(tool)) for tool in test.get("tools") or ())
-    minutes = test.get("minutes")
-    facts = [f"about {minutes} min" if minutes else "", f"you need: {takes}" if takes else ""]
+    minutes = minutes_of(test)
+    facts = [f"about {minutes}" if minutes else "", f"you need: {takes}" if takes else ""]
     if any(facts):
         lines.append(Content.styled(" · ".join(piece for piece in facts if piece), "$secondary"))
     return Content("\n").join(lines)

@@ -125,13 +125,15 @@ def shown_elsewhere(out: Out, facts: Sequence[str]) -> tuple[str, ...]:
     """Return the texts of an output that have a place of their own on the screen.
 
     Args:
-        out: the output; one that answers a question has none, its reply is the answer.
+        out: the output; of one that answers a question only the next step counts.
         facts: the facts taken, in words.
     """
-    if out.get("answer") is not None:
-        return ()
     step: Mapping[str, Any] = out.get("next") or {}
-    texts = [*facts, *step.get("setup", ()), step.get("why", ""), (out.get("stop") or {}).get("text", "")]
+    texts = [*step.get("setup", ()), step.get("why", "")]
+    answer = out.get("answer")
+    if answer is not None:
+        return tuple(visible(str(text)) for text in texts if text and "why_ask" not in answer)
+    texts += [*facts, (out.get("stop") or {}).get("text", "")]
     texts += [
         str(piece.get("question", "")) for piece in out.get("unclear") or () if isinstance(piece, Mapping)
     ]
@@ -144,6 +146,12 @@ def shown_elsewhere(out: Out, facts: Sequence[str]) -> tuple[str, ...]:
 def without_id(text: str) -> str:
     """Return an open point without the id it begins with."""
     return one_line(_LEADING_ID.sub("", text))
+
+
+def minutes_of(test: Mapping[str, Any]) -> str:
+    """Return how long a test takes, without idle decimals."""
+    minutes = test.get("minutes")
+    return f"{minutes:g} min" if isinstance(minutes, int | float) else ""
 
 
 def report_in(out: Out) -> str:

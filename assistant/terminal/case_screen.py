@@ -148,6 +148,7 @@ class CaseScreen(CaseLayout):
 
     @on(Picked)
     def _picked(self, event: Picked) -> None:
+        self.set_focus(self.query_one(Entry))
         self._pick(event.number)
 
     def _pick(self, number: int) -> None:
@@ -201,8 +202,11 @@ class CaseScreen(CaseLayout):
     @on(TypedInList)
     def _typed_in_list(self, event: TypedInList) -> None:
         entry = self.query_one(Entry)
-        entry.focus()
-        entry.insert(event.character)
+        self.set_focus(entry)
+        if event.sends:
+            entry.send()
+        else:
+            entry.insert(event.character)
 
     # -- lines out and in
 

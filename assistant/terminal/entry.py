@@ -53,9 +53,10 @@ class Entry(TextArea):
         if event.key == "enter":
             event.stop()
             event.prevent_default()
-            self._send()
+            self.send()
 
-    def _send(self) -> None:
+    def send(self) -> None:
+        """Send what is typed."""
         text = self.text
         self.post_message(self.Sent(text))
         if text.strip():

@@ -10,12 +10,12 @@ from textual.widgets.option_list import Option
 
 
 class TypedInList(Message):
-    """A printable key was pressed in a list that has no use for it."""
+    """A key was pressed in a list that belongs to the entry."""
 
-    def __init__(self, character: str) -> None:
-        """Keep the character."""
+    def __init__(self, character: str, sends: bool = False) -> None:
+        """Keep the character, or that the line is to be sent."""
         super().__init__()
-        self.character = character
+        self.character, self.sends = character, sends
 
 
 class WalkedList(OptionList):
@@ -35,6 +35,7 @@ class WalkedList(OptionList):
         super().__init__(id=id, markup=False, compact=True)
         self._title, self._hint = title, hint
         self.border_title = title
+        self._typing = False
 
     def entitle(self, title: str) -> None:
         """Change the title."""
@@ -46,6 +47,7 @@ class WalkedList(OptionList):
 
     def on_focus(self) -> None:
         """Show the keys in the title, and stand on a row."""
+        self._typing = False
         self._show_title(True)
         if self.highlighted is None and self.option_count:
             self.action_first()
@@ -55,11 +57,22 @@ class WalkedList(OptionList):
         self._show_title(False)
 
     def on_key(self, event: events.Key) -> None:
-        """Hand typing on to the entry."""
-        if event.is_printable and event.character and event.character not in self.own_keys:
-            event.stop()
-            event.prevent_default()
+        """Hand typing on to the entry.
+
+        Keys that were struck before the entry had the focus follow the first one there, so
+        that the Enter after a quickly typed word never picks a row.
+        """
+        typed = event.is_printable and event.character and event.character not in self.own_keys
+        if typed:
+            self._typing = True
+        elif not self._typing:
+            return
+        event.stop()
+        event.prevent_default()
+        if event.is_printable and event.character:
             self.post_message(TypedInList(event.character))
+        elif event.key == "enter":
+            self.post_message(TypedInList("", sends=True))
 
     def fill(self, options: list[Option]) -> None:
         """Fill the list anew, staying on the same row where it still exists."""
@@ -71,7 +84,7 @@ class WalkedList(OptionList):
             self.highlighted = ids.index(old)
         elif self.has_focus:
             self.action_first()
-        self.scroll_to(y=top, animate=False)
+        self.scroll_to(y=top if self.has_focus else 0, animate=False)
 
     @property
     def chosen(self) -> str | None:

@@ -72,4 +72,5 @@ class OpenPoints(VerticalScroll):
         self._text.update(
             Hanging((line, indent_of(line.plain)) for line in lines or [Content("Nothing yet.")])
         )
+        self.screen.set_class(case.verdict is not None, "has-verdict")
         self.set_class(case.verdict is None and case.narrowed is None and not case.open_points, "-quiet")

@@ -34,4 +34,4 @@ class StopPanel(VerticalScroll, can_focus=False):
             return
         text = visible(str(case.stop.get("text", "")))
         self.query_one("#stop-text", Static).update(Content.styled(text, "bold"))
-        self.query_one("#stop-last", Static).update(content(last or Turn(said="")))
+        self.query_one("#stop-last", Static).update(content(last or Turn(said=""), bare=True))

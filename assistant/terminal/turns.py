@@ -37,13 +37,14 @@ STYLES = {
 }
 
 
-def pieces(turn: Turn, shown: Sequence[str] = ()) -> list[Piece]:
+def pieces(turn: Turn, shown: Sequence[str] = (), bare: bool = False) -> list[Piece]:
     """Return a turn as lines with their roles.
 
     Args:
         turn: the turn.
         shown: texts that stand elsewhere on the screen: reply lines that only repeat them are left out.
             The transcript gives none, and so has everything.
+        bare: whether a reply that only repeats is left out as a whole; else it is shown as a whole.
     """
     found: list[Piece] = []
     if turn.said:
@@ -55,10 +56,10 @@ def pieces(turn: Turn, shown: Sequence[str] = ()) -> list[Piece]:
         found.append(("working it out …", "waiting"))
     if turn.error:
         found += [("Springline", "me"), (f"Not taken, nothing changed. {turn.error}", "error")]
-    if turn.reply:
+    lines = turn.reply.split("\n") if turn.reply else []
+    if lines := [line for line in lines if not _repeats(line, shown)] or ([] if bare else lines):
         found.append(("Springline", "me"))
-        lines = turn.reply.split("\n")
-        found += [(line, "reply") for line in [x for x in lines if not _repeats(x, shown)] or lines]
+        found += [(line, "reply") for line in lines]
     return found
 
 
@@ -87,16 +88,17 @@ def indent_of(text: str) -> int:
     return len(mark[0]) if mark else 0
 
 
-def content(turn: Turn, last: bool = False) -> Hanging:
+def content(turn: Turn, last: bool = False, bare: bool = False) -> Hanging:
     """Return a turn as styled text; nothing in it is read as markup.
 
     Args:
         turn: the turn.
         last: True for the turn whose question stands above the entry and need not be read twice.
+        bare: see `pieces`.
     """
     shown = (*turn.shown, turn.asks) if last and turn.asks else turn.shown
     return Hanging(
-        (Content.styled(text, STYLES[role]), indent_of(text)) for text, role in pieces(turn, shown)
+        (Content.styled(text, STYLES[role]), indent_of(text)) for text, role in pieces(turn, shown, bare)
     )
 
 

@@ -14,8 +14,8 @@ from textual.widgets import TextArea
 from assistant.terminal.app import SpringlineApp
 from assistant.terminal.case_screen import CaseScreen
 from assistant.terminal.entry import Entry
+from assistant.terminal.first_screen import Opened
 from assistant.terminal.settings import Settings
-from assistant.terminal.start import Opened
 
 from .fake_session import FakeSession, Scripted
 

@@ -168,7 +168,7 @@ async def test_few_turns_are_mounted_and_the_transcript_has_all(stage: Stage) ->
         log = held.screen.query_one(TurnLog)
         for number in range(105):
             held.entry.fill(f"line {number}")
-            held.entry._send()
+            held.entry.send()
             await held.pilot._wait_for_screen()
         await held.settle()
         assert len(log.mounted) <= 100

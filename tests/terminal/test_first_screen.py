@@ -12,8 +12,8 @@ import pytest
 from assistant.errors import JournalError
 from assistant.terminal.app import SpringlineApp
 from assistant.terminal.case_screen import CaseScreen
+from assistant.terminal.first_screen import Doors, OpenCase, Opened, StartScreen, cases_in
 from assistant.terminal.settings import Settings
-from assistant.terminal.start import Doors, OpenCase, Opened, StartScreen, cases_in
 
 from .fake_session import FakeSession
 from .stage import OPENING
@@ -148,3 +148,12 @@ def test_the_terminal_knows_only_the_session_contract() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], check=False, capture_output=True, text=True)
     assert done.returncode == 0, done.stdout
+
+
+def test_the_ways_in_stay_functions_whatever_was_imported_before() -> None:
+    code = (
+        "from assistant.begin import doors; doors('technician');"
+        "import sys; from assistant.terminal import run, start;"
+        "sys.exit(not (callable(run) and callable(start)))"
+    )
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from textual import events
 
 from assistant.terminal.answers import AnswerList
 from assistant.terminal.card import Checklist
@@ -86,6 +87,31 @@ async def test_an_answer_can_be_typed_in_words(stage: Stage) -> None:
         await held.say(SAID)
         await held.say("it ran both ways")
         assert held.last_line == {"say": "it ran both ways"}
+
+
+async def test_a_word_struck_quickly_in_the_answers_is_said_and_picks_nothing(stage: Stage) -> None:
+    async with stage(OPENING, {"next": BRIDGE_TEST}) as held:
+        await held.say(SAID)
+        await held.press("tab")
+        for key in ("u", "p", "1", "enter"):
+            held.app.post_message(events.Key(key, key if len(key) == 1 else "\r"))
+        await held.settle()
+        await held.settle()
+        assert held.session.lines[1:] == [{"say": "up1"}]
+
+
+async def test_a_second_key_never_answers_the_next_question(stage: Stage) -> None:
+    async with stage(OPENING, {"next": BRIDGE_TEST}, {"next": REST}) as held:
+        await held.say(SAID)
+        await held.press("tab")
+        for key in ("1", "2", "enter"):
+            held.app.post_message(events.Key(key, key if len(key) == 1 else "\r"))
+        await held.settle()
+        await held.settle()
+        facts = BRIDGE_TEST["answers"][0]["facts"]
+        assert held.session.lines[1] == {"answer": {"test": "command_bridge", "facts": facts}}
+        assert held.screen.focused is held.entry
+        assert len(held.session.lines) == 3  # the 2 and the Enter were typed, as one line
 
 
 async def test_cannot_asks_for_the_reason(stage: Stage) -> None:

@@ -1,0 +1,133 @@
+"""The first screen: a new case, one to go on with, a demo."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.content import Content
+from textual.screen import Screen
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from assistant.errors import SpringlineError
+from assistant.terminal.lists import WalkedList, heading
+from assistant.terminal.plain import one_line
+from assistant.terminal.port import Line, Session
+
+
+@dataclass(frozen=True)
+class Opened:
+    """A case ready to be shown."""
+
+    session: Session
+    title: str = ""
+    journal_path: Path | None = None
+    script: Sequence[Line] = ()
+    """Lines of a demo, played one by one."""
+    close: Callable[[], None] | None = None
+    """Called when the case leaves the screen, for example to close its journal."""
+
+
+@dataclass(frozen=True)
+class OpenCase:
+    """A saved case that can be gone on with."""
+
+    title: str
+    path: Path
+    when: str = ""
+
+
+@dataclass(frozen=True)
+class Doors:
+    """What the first screen can open; who starts the program says how."""
+
+    new_case: Callable[[], Opened]
+    open_cases: Callable[[], Sequence[OpenCase]] = tuple
+    go_on: Callable[[Path], Opened] | None = None
+    demos: Sequence[tuple[str, Callable[[], Opened]]] = ()
+
+
+def cases_in(folder: Path) -> list[OpenCase]:
+    """Return the journals of a folder, the last used first."""
+    try:
+        files = [(path.stat().st_mtime, path) for path in folder.glob("*.jsonl")]
+    except OSError:
+        return []
+    return [
+        OpenCase(
+            path.stem.replace("_", " "), path, datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M")
+        )
+        for changed, path in sorted(files, reverse=True)
+    ]
+
+
+class DoorList(WalkedList):
+    """What can be opened; nothing is typed here."""
+
+    own_keys = frozenset("q")
+
+
+class StartScreen(Screen[Opened | None]):
+    """A short list to begin with."""
+
+    AUTO_FOCUS = "#doors"
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "Leave")]
+
+    def __init__(self, doors: Doors) -> None:
+        """Keep the doors."""
+        super().__init__()
+        self._doors = doors
+        self._rows: dict[str, Callable[[], Opened]] = {}
+
+    def compose(self) -> ComposeResult:
+        """Lay out the name, the list and the keys."""
+        yield Static("Springline", markup=False, id="start-name")
+        yield Static("finds what failed in a DC electric tunnel thruster", markup=False, id="start-line")
+        yield DoorList(id="doors")
+        yield Static("↑ ↓ and Enter · q leaves", markup=False, id="start-keys")
+
+    def on_mount(self) -> None:
+        """Fill the list."""
+        self._rows = {"new": self._doors.new_case}
+        options = [Option("New case", id="new")]
+        if (go_on := self._doors.go_on) is not None:
+            cases = self._doors.open_cases()
+            options += [heading("Go on with")] if cases else []
+            for place, case in enumerate(cases):
+                self._rows[f"case{place}"] = lambda path=case.path: go_on(path)  # type: ignore[misc]
+                line = Content.assemble("  ", one_line(case.title), (f"  {case.when}", "italic $quiet"))
+                options.append(Option(line, id=f"case{place}"))
+        options += [heading("Look on")] if self._doors.demos else []
+        for place, (name, demo) in enumerate(self._doors.demos):
+            self._rows[f"demo{place}"] = demo
+            options.append(Option(f"  {one_line(name)}", id=f"demo{place}"))
+        options.append(Option("Leave", id="leave"))
+        self.query_one(DoorList).fill(options)
+        self.query_one(DoorList).highlighted = 0
+
+    def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
+        """Open what was chosen, or say why it cannot be opened."""
+        door = self._rows.get(event.option_id or "")
+        if door is None:
+            self.dismiss(None)
+        else:
+            self.query_one("#start-keys", Static).update("Opening …")
+            self.run_worker(self._open(door), group="door", exclusive=True)
+
+    async def _open(self, door: Callable[[], Opened]) -> None:
+        try:
+            self.dismiss(await asyncio.to_thread(door))
+        except (SpringlineError, OSError) as error:
+            told = f"That case cannot be opened: {one_line(str(error))}"
+            self.query_one("#start-keys", Static).update(told)
+
+    def action_leave(self) -> None:
+        """Leave the program."""
+        self.dismiss(None)
