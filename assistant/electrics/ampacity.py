@@ -33,9 +33,7 @@ def ampacity(
     if gauge not in table["by_gauge"]:
         raise ValueError(f"The table holds no gauge {gauge}: it goes from 18 to 4/0.")
     if str(insulation) not in table["insulation"]:
-        raise ValueError(
-            f"No insulation class of {insulation} degC: the table has {', '.join(table['insulation'])}."
-        )
+        raise ValueError(f"No insulation class of {insulation} degC: the table has {', '.join(table['insulation'])}.")
     amps = float(table["by_gauge"][gauge][table["insulation"].index(str(insulation))])
     if engine_space:
         amps *= float(figures("conductors")["engine_space"]["factor"][str(insulation)])

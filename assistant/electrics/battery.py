@@ -35,9 +35,7 @@ def blocks(nominal_voltage: float) -> float:
     positive(nominal_voltage, "A nominal voltage")
     count = nominal_voltage / float(figures("batteries")["nominal_block"])
     if abs(count * 2 - round(count * 2)) > 1e-9:
-        raise ValueError(
-            f"No bank of lead-acid or lithium blocks has a nominal voltage of {nominal_voltage:g} V."
-        )
+        raise ValueError(f"No bank of lead-acid or lithium blocks has a nominal voltage of {nominal_voltage:g} V.")
     return count
 
 
@@ -56,9 +54,7 @@ def corrected_gravity(gravity: float, temperature: float) -> float:
     """Specific gravity as the table's temperature would have shown it."""
     rule = figures("batteries")["temperature"]
     between(temperature, -40, 80, "A battery's temperature in degC")
-    return gravity + float(rule["gravity_per_kelvin"]["value"]) * (
-        temperature - float(rule["reference"]["value"])
-    )
+    return gravity + float(rule["gravity_per_kelvin"]["value"]) * (temperature - float(rule["reference"]["value"]))
 
 
 def rest_volts(charge: float, chemistry: Chemistry = "flooded", nominal_voltage: float = 12) -> float:
@@ -97,8 +93,7 @@ def charge_from_volts(
     per_block = between(volts / count, 0, 16, "The rest voltage of one 12 V block")
     spread = float(table["spread"]["value"])
     charge, low, high = (
-        _along(table["volts"], table["charge"], v)
-        for v in (per_block, per_block - spread, per_block + spread)
+        _along(table["volts"], table["charge"], v) for v in (per_block, per_block - spread, per_block + spread)
     )
     return Measured(charge, (high - low) / 2 / 3**0.5)
 
@@ -133,9 +128,7 @@ def inner_resistance(rest: float, load: float, current: float) -> float:
     return (rest - load) / current
 
 
-def cranking_resistance(
-    cold_cranking_amps: float, nominal_voltage: float = 12, *, warm: bool = True
-) -> float:
+def cranking_resistance(cold_cranking_amps: float, nominal_voltage: float = 12, *, warm: bool = True) -> float:
     """Inner resistance that a cranking rating promises of a sound, full bank, ohm.
 
     Args:

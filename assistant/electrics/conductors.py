@@ -145,13 +145,9 @@ def resistance_per_m(
     table = figures("conductors")
     if basis in ("metric_small_craft", "marine_k"):
         if temperature != 20.0 or tinned:
-            raise ValueError(
-                "A drop constant has its temperature built in: choose copper or a table instead."
-            )
+            raise ValueError("A drop constant has its temperature built in: choose copper or a table instead.")
         constant = float(table["drop_constants"][basis]["value"])
-        return (
-            constant if basis == "metric_small_craft" else constant * CIRCULAR_MIL_MM2 / FOOT_M
-        ) / area_mm2
+        return (constant if basis == "metric_small_craft" else constant * CIRCULAR_MIL_MM2 / FOOT_M) / area_mm2
     if basis == "copper":
         cold = float(table["copper"]["resistivity_20"]["value"]) / area_mm2
     else:
@@ -177,9 +173,7 @@ def known_area(size: tuple[Family, str]) -> float:
     return dict(stocked_sizes(size[0]))[size[1]]
 
 
-def resistance(
-    length: float, area_mm2: float, *, temperature: float = 20.0, basis: Basis = "iec_class_5"
-) -> float:
+def resistance(length: float, area_mm2: float, *, temperature: float = 20.0, basis: Basis = "iec_class_5") -> float:
     """Resistance of a conductor of this length (m, out and back where both count), ohm.
 
     Raises:
@@ -210,9 +204,7 @@ def longest_run_when_warm(length_at_20: float, temperature: float) -> float:
     return not_negative(length_at_20, "A cable's length") / copper_temperature_ratio(temperature)
 
 
-def smallest_area_mm2(
-    current: float, length: float, allowed_drop: float, *, basis: Basis = "marine_k"
-) -> float:
+def smallest_area_mm2(current: float, length: float, allowed_drop: float, *, basis: Basis = "marine_k") -> float:
     """Section that just keeps within an allowed drop, mm².
 
     Args:
@@ -230,6 +222,22 @@ def smallest_area_mm2(
     if basis in ("iec_class_5", "iec_class_2"):
         raise ValueError("Choose a size from the table instead: it has no section between its sizes.")
     return current * length * resistance_per_m(1.0, basis=basis) / allowed_drop
+
+
+def allowed_drop(nominal_voltage: float, circuit: Literal["critical", "other"] | float = "critical") -> float:
+    """Drop that a circuit is allowed, V.
+
+    Args:
+        nominal_voltage: V.
+        circuit: `critical` (3 %), `other` (10 %), or the user's own share of the nominal voltage.
+
+    Raises:
+        ValueError: A share outside 0 to 1.
+    """
+    positive(nominal_voltage, "A nominal voltage")
+    if isinstance(circuit, str):
+        return nominal_voltage * number("conductors", "drop_limits", circuit)
+    return nominal_voltage * between(circuit, 0.0, 1.0, "An allowed share of the voltage")
 
 
 def size_for_drop(

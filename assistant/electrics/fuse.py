@@ -48,9 +48,7 @@ def largest_for_cable(
 ) -> float:
     """Largest fuse that a cable allows, A (33 CFR 183.455)."""
     positive(voltage, "A nominal voltage")
-    share = figures("fuses")["share_of_ampacity"]["below_50_volts" if voltage < 50 else "from_50_volts"][
-        "value"
-    ]
+    share = figures("fuses")["share_of_ampacity"]["below_50_volts" if voltage < 50 else "from_50_volts"]["value"]
     return float(share) * ampacity_of_area(area_mm2, insulation, engine_space=engine_space)
 
 

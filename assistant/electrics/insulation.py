@@ -42,9 +42,7 @@ def installation_minimum(voltage: float) -> tuple[float, float]:
 
 def absolute_minimum(voltage: float) -> float:
     """Rule of thumb: half a megohm for each kilovolt."""
-    return (
-        positive(voltage, "A rated voltage") / 1000 * float(figures("insulation")["absolute"]["per_kilovolt"])
-    )
+    return positive(voltage, "A rated voltage") / 1000 * float(figures("insulation")["absolute"]["per_kilovolt"])
 
 
 def in_a_word(megohm: float) -> str:

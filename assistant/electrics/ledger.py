@@ -103,9 +103,7 @@ def path_ledger(readings: Readings, cable: Cable, assumed_current: Measured | No
     """
     losses = _losses(readings)
     current, source = _current(readings, cable, losses, assumed_current)
-    segments = tuple(
-        _segment(name, loss, current, _sound_ohms(name, cable, losses)) for name, loss in losses.items()
-    )
+    segments = tuple(_segment(name, loss, current, _sound_ohms(name, cable, losses)) for name, loss in losses.items())
     sag = _difference(readings.battery_rest, readings.battery_load, one_moment=True)
     ledger = Ledger(readings, cable, current, source, segments, sag, _over(sag, current), ())
     return _with_missing(ledger)
@@ -146,9 +144,7 @@ def _losses(readings: Readings) -> dict[str, Measured]:
     return out
 
 
-def _other_leg(
-    legs: dict[Leg, float | None], total: Measured, side: Measured, out: dict[str, Measured]
-) -> None:
+def _other_leg(legs: dict[Leg, float | None], total: Measured, side: Measured, out: dict[str, Measured]) -> None:
     missing = next(leg for leg, value in legs.items() if value is None)
     out[missing] = combine(lambda a, b: a - b, total, side)
 
@@ -156,9 +152,7 @@ def _other_leg(
 def _rests(out: dict[str, Measured]) -> None:
     """Add what is left of a leg once some of its parts were read apart."""
     for leg in LEGS:
-        parts = [
-            out[name] for name, part in path_data()["parts"].items() if name in out and part["leg"] == leg
-        ]
+        parts = [out[name] for name, part in path_data()["parts"].items() if name in out and part["leg"] == leg]
         if leg in out and parts:
             out[f"{leg}_rest"] = combine(lambda whole, *rest: whole - math.fsum(rest), out[leg], *parts)
 
@@ -211,9 +205,7 @@ def _over(volts: Measured | None, current: Measured | None) -> Measured | None:
     return combine(lambda v, i: v / i, volts, current)
 
 
-def _segment(
-    name: str, loss: Measured, current: Measured | None, sound: tuple[Measured, ...] | None
-) -> Segment:
+def _segment(name: str, loss: Measured, current: Measured | None, sound: tuple[Measured, ...] | None) -> Segment:
     title, subject = _names(name)
     if current is None or current.value <= 0:
         return Segment(name, title, subject, loss, None, None, None, None, None, "unknown")
@@ -261,9 +253,7 @@ def _with_missing(ledger: Ledger) -> Ledger:
     if ledger.total and ledger.total.verdict in ("too_much", "unknown") and readings.battery_rest is None:
         wanted.append("battery_rest")
     missing = tuple(
-        name
-        for name in dict.fromkeys(wanted)
-        if name in ("length", "cross_section") or readings.get(name) is None
+        name for name in dict.fromkeys(wanted) if name in ("length", "cross_section") or readings.get(name) is None
     )
     return Ledger(
         readings, ledger.cable, ledger.current, ledger.current_from, ledger.segments,

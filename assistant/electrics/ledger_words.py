@@ -83,9 +83,7 @@ def _outcome(ledger: Ledger, head: Segment) -> str:
     if head.verdict == "sound":
         text = str(words["sound"])
     elif head.verdict == "not_shown":
-        text = str(words["not_shown"]).format(
-            excess=volts(head.excess.value), spread=volts(head.excess.spread)
-        )
+        text = str(words["not_shown"]).format(excess=volts(head.excess.value), spread=volts(head.excess.spread))
     else:
         return _too_much(ledger, head)
     return text + "".join(_part_of_it(item) for item in ledger.blamed if item is not head)

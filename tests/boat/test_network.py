@@ -25,9 +25,7 @@ def test_divider(upper: float, lower: float, volts: float) -> None:
 def test_a_free_wire_reads_nothing_and_a_loaded_meter_reads_a_little_less() -> None:
     battery = Resistor("source", "top", GROUND, 0.01, 12.0)
     assert meter_volts([battery], "nowhere", GROUND) == pytest.approx(0)
-    assert meter_volts([battery, Resistor("damp", "top", "end", 1e7)], "end", GROUND) == pytest.approx(
-        6, rel=0.02
-    )
+    assert meter_volts([battery, Resistor("damp", "top", "end", 1e7)], "end", GROUND) == pytest.approx(6, rel=0.02)
 
 
 def test_an_element_without_resistance_is_refused() -> None:

@@ -38,9 +38,7 @@ OPEN = {
     ("proved", "panel.starboard_output_dead", "panel_starboard_output_dead_bridged"): "as for port",
 }  # fmt: skip
 # Two faults that undo each other's looks; neither is what it seems while the other is there.
-MASKED = {
-    frozenset({"contactor.both_closed", f"contactor.{way}_contact_open"}) for way in ("port", "starboard")
-}
+MASKED = {frozenset({"contactor.both_closed", f"contactor.{way}_contact_open"}) for way in ("port", "starboard")}
 
 
 @cache

@@ -72,9 +72,7 @@ def test_chosen_size_keeps_the_drop_and_the_next_thinner_does_not(
 @given(gauges, st.sampled_from([60, 75, 80, 90, 105, 125]))
 def test_hotter_insulation_allows_more_and_an_engine_space_less(gauge: str, insulation_class: int) -> None:
     here = ampacity.ampacity(gauge, insulation_class)
-    assert (
-        ampacity.ampacity(gauge, 200) >= here > ampacity.ampacity(gauge, insulation_class, engine_space=True)
-    )
+    assert ampacity.ampacity(gauge, 200) >= here > ampacity.ampacity(gauge, insulation_class, engine_space=True)
 
 
 @given(
@@ -83,9 +81,7 @@ def test_hotter_insulation_allows_more_and_an_engine_space_less(gauge: str, insu
     st.sampled_from([6, 12, 24, 36, 48]),
 )
 def test_charge_and_rest_voltage_both_ways(charge: float, chemistry: battery.Chemistry, volts: float) -> None:
-    back = battery.charge_from_volts(
-        battery.rest_volts(charge, chemistry, volts), chemistry, nominal_voltage=volts
-    )
+    back = battery.charge_from_volts(battery.rest_volts(charge, chemistry, volts), chemistry, nominal_voltage=volts)
     assert back.value == pytest.approx(charge, abs=1e-6)
     assert back.low <= charge <= back.high
 
@@ -117,9 +113,7 @@ def test_a_motor_is_judged_by_its_share_of_stall_current(volts: float, ohms: flo
     assert not judged.shorted
 
 
-@pytest.mark.parametrize(
-    ("share", "state"), [(0.0, "open"), (0.2, "running"), (0.75, "labouring"), (0.95, "stalled")]
-)
+@pytest.mark.parametrize(("share", "state"), [(0.0, "open"), (0.2, "running"), (0.75, "labouring"), (0.95, "stalled")])
 def test_states_of_a_motor(share: float, state: str) -> None:
     assert motor.judge(12, share * 12 / 0.02, 0.02).state == state
 
@@ -155,9 +149,7 @@ def test_insulation_correction_both_ways(megohm: float, degrees: float, base: fl
 @given(st.floats(6, 48), st.floats(0, 1.2))
 def test_coils(rated: float, share: float) -> None:
     word = coils.pulls(rated * share, rated)
-    assert word == (
-        "pulls_in" if share * rated >= 0.85 * rated else "may_pull_in" if share > 0.1 else "does_not_hold"
-    )
+    assert word == ("pulls_in" if share * rated >= 0.85 * rated else "may_pull_in" if share > 0.1 else "does_not_hold")
 
 
 @given(st.floats(0.2, 3), st.floats(0.5, 20), areas)
@@ -190,6 +182,7 @@ REFUSED: list[Callable[[], object]] = [
     lambda: conductors.drop(-1, 1, 50),
     lambda: conductors.smallest_area_mm2(10, 5, 0.3, basis="iec_class_5"),
     lambda: conductors.sae_area_mm2("3"),
+    lambda: conductors.allowed_drop(12, 1.5),
     lambda: conductors.nearest_awg(-1),
     lambda: ampacity.ampacity("20", 105),
     lambda: ampacity.ampacity("2", 110),

@@ -23,10 +23,7 @@ def test_the_sum_is_shown_in_one_line() -> None:
 
 
 def test_readings_keep_the_places_they_were_told_with() -> None:
-    assert (
-        "battery 12.34 − studs 9.08 = 3.26 V"
-        in _ledger(battery_load=12.34, studs_load=9.08, current=310).in_words()
-    )
+    assert "battery 12.34 − studs 9.08 = 3.26 V" in _ledger(battery_load=12.34, studs_load=9.08, current=310).in_words()
 
 
 def test_the_narrowest_segment_is_named() -> None:
@@ -118,9 +115,7 @@ def test_a_longer_cable_is_expected_to_lose_more(
 
 
 @given(volts, loss, amps)
-def test_heat_is_excess_times_current_and_its_resistance_times_current_squared(
-    b: float, lost: float, i: float
-) -> None:
+def test_heat_is_excess_times_current_and_its_resistance_times_current_squared(b: float, lost: float, i: float) -> None:
     total = _ledger(battery_load=b, studs_load=b - lost, current=i).total
     assert total and total.heat and total.excess and total.excess_resistance
     assert total.heat.value == pytest.approx(total.excess.value * i)
@@ -128,9 +123,7 @@ def test_heat_is_excess_times_current_and_its_resistance_times_current_squared(
 
 
 @given(volts, loss, amps, st.sampled_from(["battery_load", "studs_load", "current"]))
-def test_a_missing_reading_is_asked_for_and_never_invented(
-    b: float, lost: float, i: float, gone: str
-) -> None:
+def test_a_missing_reading_is_asked_for_and_never_invented(b: float, lost: float, i: float, gone: str) -> None:
     values = {"battery_load": b, "studs_load": b - lost, "current": i}
     del values[gone]
     ledger = _ledger(**values)

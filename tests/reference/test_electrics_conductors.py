@@ -8,6 +8,7 @@ from assistant.electrics.ampacity import ampacity, bundling_factor
 from assistant.electrics.conductors import (
     CIRCULAR_MIL_MM2,
     FOOT_M,
+    allowed_drop,
     awg_area_mm2,
     awg_diameter_mm,
     copper_temperature_ratio,
@@ -211,9 +212,9 @@ def test_three_constants_give_three_drops_and_are_never_mixed() -> None:
     """50 A, 10 m in all, 25 mm2: 0.328 V (metric small-craft), 0.3448 (copper), 0.39 (class 5 maximum)."""
     drops = [drop(50, 10, 25, basis=b) for b in ("metric_small_craft", "copper", "iec_class_5")]
     assert drops == pytest.approx([0.328, 0.3448, 0.39], abs=5e-5)
-    assert resistance_per_m(1, basis="metric_small_craft") / resistance_per_m(
-        1, basis="copper"
-    ) == pytest.approx(1 - 0.049, abs=1e-3)
+    assert resistance_per_m(1, basis="metric_small_craft") / resistance_per_m(1, basis="copper") == pytest.approx(
+        1 - 0.049, abs=1e-3
+    )
     for basis in ("metric_small_craft", "marine_k"):
         with pytest.raises(ValueError, match="built in"):
             resistance_per_m(25, temperature=30, basis=basis)
@@ -223,8 +224,9 @@ def test_small_craft_worked_examples() -> None:
     """A chandler's example: 12 V, 10 A, 21 ft out and back: 10 AWG at 3 %, 16 AWG at 10 % (SAE areas)."""
     length = 21 * FOOT_M
     assert smallest_area_mm2(10, length, 0.36) / CIRCULAR_MIL_MM2 == pytest.approx(6271, abs=1)
-    assert size_for_drop(10, length, 0.36, family="sae") == "10"
-    assert size_for_drop(10, length, 1.2, family="sae") == "16"
+    assert size_for_drop(10, length, allowed_drop(12), family="sae") == "10"
+    assert size_for_drop(10, length, allowed_drop(12, "other"), family="sae") == "16"
+    assert allowed_drop(24, 0.05) == pytest.approx(1.2)
     assert size_for_drop(10, length, 0.36, family="awg") == "12"  # one thinner: more copper in the AWG size
 
 
