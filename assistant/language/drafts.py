@@ -96,9 +96,15 @@ def to_facts(drafts: Iterable[Draft], text: str, trial: Trial) -> tuple[RawFact,
         unit = trial.attributes.get(draft.what, {}).get("number")
         out.append(
             RawFact(
-                about=draft.about, what=draft.what, value=value, unit=unit, **{"while": scene},
-                certain=draft.certain, bound=draft.bound, words=text[draft.start : draft.end],
-            )  # fmt: skip
+                about=draft.about,
+                what=draft.what,
+                value=value,
+                unit=unit,
+                **{"while": scene},
+                certain=draft.certain,
+                bound=draft.bound,
+                words=text[draft.start : draft.end],
+            )
         )
     return tuple(out)
 

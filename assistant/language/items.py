@@ -175,9 +175,7 @@ def _find(
     return None
 
 
-def _longest(
-    words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, reach: int = 24
-) -> Match | None:
+def _longest(words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, reach: int = 24) -> Match | None:
     """The better of the names and the other phrases that start at a word; `be loose` also means what `loose` means."""
     best = _best(words, names, light, at, reach)
     if best is None or best.used < 2 or not set(names[at]) & words.carriers:
@@ -189,9 +187,7 @@ def _longest(
     return Match(best.end, best.used, tuple(sorted(both, key=lambda e: -e.rank)))
 
 
-def _best(
-    words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, reach: int
-) -> Match | None:
+def _best(words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, reach: int) -> Match | None:
     name = words.names.longest(names, [], at, reach)
     other = words.net.longest(names, light, at, reach)
     if name is None or other is None:
@@ -202,9 +198,7 @@ def _best(
     return max(name, other, key=lambda m: (m.used, m.entries[0].rank))
 
 
-def _overtaken(
-    words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, found: Match
-) -> int | None:
+def _overtaken(words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, found: Match) -> int | None:
     """Where a longer phrase starts inside this one and goes beyond it."""
     for place in range(at + 1, found.end):
         other = _longest(words, names, light, place)

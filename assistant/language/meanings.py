@@ -144,7 +144,7 @@ class Saying:
 
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """A word that steers the reading: a negation, a doubt, a question, a plan …"""
+    """A word that steers the reading: a negation, a doubt, a question, a plan and the like."""
 
     name: str
     scope: str = "piece"
@@ -295,9 +295,7 @@ def compile_answers(
         for what, name in (row.get("said_of") or {}).items():
             inner = families.get(name)
             special[what] = (inner.port, inner.starboard) if inner else (name,)
-        takes = frozenset(
-            (pair.split(".")[0], pair.split(".")[1]) for pair in (row.get("takes") or "").split()
-        )
+        takes = frozenset((pair.split(".")[0], pair.split(".")[1]) for pair in (row.get("takes") or "").split())
         out[test] = Answer(
             test, about, family, row.get("number"), tuple((row.get("while") or "").split()), row.get("way"),
             takes, special,
@@ -340,8 +338,7 @@ def read_trial(settings: Mapping[str, Any], observations: Mapping[str, Any]) -> 
         name = pair["port"].replace("_port", "").replace("port_", "")
         ways[name] = (pair["port"], pair["starboard"])
     reports = {
-        (row["about"], row["what"], row["value"]): scene
-        for scene, row in (observations.get("reports") or {}).items()
+        (row["about"], row["what"], row["value"]): scene for scene, row in (observations.get("reports") or {}).items()
     }
     return Trial(
         ways, tuple(observations["circumstances"]), observations.get("split_by_direction") or {}, reports,

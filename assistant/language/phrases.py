@@ -43,9 +43,7 @@ class PhraseNet:
         self._next: list[dict[str, list[int]]] = [{}]
         self._accept: dict[int, tuple[Entry, ...]] = {}
 
-    def add(
-        self, phrase: str, entry: Entry, canonical: Callable[[str], Sequence[str]], place: str = ""
-    ) -> list[str]:
+    def add(self, phrase: str, entry: Entry, canonical: Callable[[str], Sequence[str]], place: str = "") -> list[str]:
         """Add every sequence that a phrase stands for.
 
         Args:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
+from itertools import pairwise
 
 from assistant.language.items import Item
 from assistant.language.meanings import Side
@@ -76,7 +77,7 @@ def _open(pieces: list[Piece], joint: str) -> None:
 
 def _close(sentences: list[Sentence], pieces: list[Piece], question: bool) -> None:
     kept = [p for p in pieces if p.items]
-    for piece, following in zip(kept, kept[1:], strict=False):
+    for piece, following in pairwise(kept):
         piece.label = following.opener in ("colon", "dash") or (
             following.has("state", "number", "range", "change") and not following.has("side")
         )
@@ -100,8 +101,12 @@ def _join_sides(items: list[Item]) -> list[Item]:
         if joined and other is not None and item.sort == "side" == other.sort and _opposite(item, other):
             out.append(Item("side", Side("both"), item.start, other.end, (), None, item.text))
             at += 3
-        elif item.sort == "side" and item.data.name == "both" and joint is not None and joint.sort == "side" and (
-            joint.data.name in ("port", "starboard") and at + 3 < len(items) and items[at + 3].sort == "side"
+        elif (
+            item.sort == "side"
+            and item.data.name == "both"
+            and joint is not None
+            and joint.sort == "side"
+            and (joint.data.name in ("port", "starboard") and at + 3 < len(items) and items[at + 3].sort == "side")
         ):
             at += 1
         else:
@@ -115,7 +120,7 @@ def _join_ends(items: list[Item]) -> list[Item]:
     out: list[Item] = []
     for at, item in enumerate(items):
         if _is_mark(item, "and") and 0 < at < len(items) - 1 and _is_end(items[at - 1]):
-            rest = [i for i in items[at + 1 : at + 3] if not i.sort == "side"]
+            rest = [i for i in items[at + 1 : at + 3] if i.sort != "side"]
             if rest and (_is_end(rest[0]) or rest[0].sort == "family"):
                 continue
         out.append(item)
@@ -160,13 +165,10 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
             joint = "fall"
         elif _is_mark(item, "to"):
             joint = joint or "to"
-        elif _is_mark(item, "or") or (item.sort == "sign" and item.text in "-/" and place == at + 1):
-            joint = joint or "range"
-        elif _is_mark(item, "and") and _is_mark(_last(before), "between"):
+        elif _ranges(item, _last(before), place == at + 1):
             joint = joint or "range"
         elif item.sort == "sign" and item.text in ("→", ">"):
-            continue_at = True
-            joint = joint or "range" if continue_at and not fell else "fall"
+            fell, joint = True, "fall"
         elif fell and (_is_mark(item, "pronoun") or item.sort == "state"):
             joint = joint or "fall"
         elif not _is_mark(item, "about") and item.sort != "word":
@@ -177,6 +179,13 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
     if place >= len(items) or not joint:
         return None
     return _pair(items[at], items[place], place + 1, fell and joint in ("to", "fall"))
+
+
+def _ranges(item: Item, before: Item | None, next_to: bool) -> bool:
+    """Whether what stands between two figures makes them a range."""
+    if item.sort == "sign":
+        return item.text in "-/" and next_to
+    return _is_mark(item, "or") or (_is_mark(item, "and") and _is_mark(before, "between"))
 
 
 def _last(before: list[Item]) -> Item | None:
@@ -252,8 +261,10 @@ def _starts_question(piece: Piece) -> bool:
         return False
     if _is_mark(kept[0], "question"):
         return True
-    return _is_mark(kept[0], "auxiliary") and len(kept) > 1 and (
-        kept[1].sort in ("part", "family") or _is_mark(kept[1], "pronoun")
+    return (
+        _is_mark(kept[0], "auxiliary")
+        and len(kept) > 1
+        and (kept[1].sort in ("part", "family") or _is_mark(kept[1], "pronoun"))
     )
 
 

@@ -64,7 +64,9 @@ class Units:
     hundreds: dict[str, float] = field(default_factory=dict)
 
 
-def compile_units(units: Mapping[str, Any], numbers: Mapping[str, Any], observations: Mapping[str, Any]) -> Units:
+def compile_units(
+    units: Sequence[Mapping[str, Any]], numbers: Mapping[str, Any], observations: Mapping[str, Any]
+) -> Units:
     """Compile the lists of units and number words."""
     out = Units()
     for row in units:
@@ -76,7 +78,9 @@ def compile_units(units: Mapping[str, Any], numbers: Mapping[str, Any], observat
             if key:
                 out.spelled[key] = unit
                 out.longest = max(out.longest, len(key))
-    out.ones = {word: float(value) for value, spelled in (numbers.get("words") or {}).items() for word in spelled.split()}
+    out.ones = {
+        word: float(value) for value, spelled in (numbers.get("words") or {}).items() for word in spelled.split()
+    }
     out.hundreds = {
         word: float(value) for value, spelled in (numbers.get("times") or {}).items() for word in spelled.split()
     }
@@ -98,7 +102,9 @@ def compile_units(units: Mapping[str, Any], numbers: Mapping[str, Any], observat
     gauge = observations.get("gauge") or {}
     out.gauge = {str(k): float(v) for k, v in (gauge.get("sizes") or {}).items()}
     out.gauge_unit = gauge.get("gives", "mm2")
-    out.words = frozenset(w for key in out.spelled for w in key) | frozenset(out.ones) | out.point | frozenset(out.hundreds)
+    out.words = (
+        frozenset(w for key in out.spelled for w in key) | frozenset(out.ones) | out.point | frozenset(out.hundreds)
+    )
     return out
 
 
@@ -253,18 +259,18 @@ class NumberReader:
                 continue
             elif word in self.units.ones and word not in self.units.articles | self.units.link:
                 step = self.units.ones[word]
-                if last >= 20 and last % 10 == 0 and step < 10:
-                    value += step
-                    last = step
-                elif last >= 100 and step < 100:
+                if (last >= 20 and last % 10 == 0 and step < 10) or (last >= 100 and step < 100):
                     value += step
                     last = step
                 elif step < 10 and last < 100:
                     return value + step / 10, after + 1, True
                 else:
                     break
-            elif word in self.units.link and after + 1 < len(self.tokens) and last >= 100 and (
-                self.tokens[after + 1].text in self.units.ones
+            elif (
+                word in self.units.link
+                and after + 1 < len(self.tokens)
+                and last >= 100
+                and (self.tokens[after + 1].text in self.units.ones)
             ):
                 pass
             else:
@@ -315,18 +321,39 @@ class NumberReader:
         return after.sort == "word" and after.text not in self.units.careful_after
 
     def _finish(
-        self, place: int, value: float, unit: Unit | None, after: int, decimal: bool, digits: bool, *, doubt: bool = False
+        self,
+        place: int,
+        value: float,
+        unit: Unit | None,
+        after: int,
+        decimal: bool,
+        digits: bool,
+        *,
+        doubt: bool = False,
     ) -> tuple[Quantity, int] | None:
-        if after < len(self.tokens) and self.tokens[after].text in self.units.suffix and self.tokens[after].sort == "word":
+        if (
+            after < len(self.tokens)
+            and self.tokens[after].text in self.units.suffix
+            and self.tokens[after].sort == "word"
+        ):
             after += 1
-        elif after + 1 < len(self.tokens) and self.tokens[after].text == "-" and self.tokens[after + 1].text in self.units.suffix:
+        elif (
+            after + 1 < len(self.tokens)
+            and self.tokens[after].text == "-"
+            and self.tokens[after + 1].text in self.units.suffix
+        ):
             after += 2
-        elif after + 1 < len(self.tokens) and self.tokens[after].text == "-" and self.tokens[after].glued and self.tokens[after + 1].glued and self._unit(after + 1):
+        elif (
+            after + 1 < len(self.tokens)
+            and self.tokens[after].text == "-"
+            and self.tokens[after].glued
+            and self.tokens[after + 1].glued
+            and self._unit(after + 1)
+        ):
             after += 1
         found = self._unit(after)
-        if found is not None:
-            if unit is None or found[0].unit == unit.unit:
-                unit, after = found
+        if found is not None and (unit is None or found[0].unit == unit.unit):
+            unit, after = found
         if unit is not None:
             value, after, more = self._tail(value, after, decimal)
             decimal = decimal or more

@@ -29,6 +29,7 @@ from assistant.language.meanings import (
 from assistant.language.phrases import Entry, PhraseNet
 from assistant.language.units import Units, compile_units
 
+
 @dataclass(slots=True, repr=False, eq=False)
 class Words:
     """Everything the reader knows about one language."""
@@ -123,15 +124,14 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.settings = raw.get("settings") or {}
     words.trial = read_trial(raw.get("settings") or {}, vocabulary["observations"])
     words.questions = raw.get("questions") or {}
-    words.units = compile_units(raw.get("units") or {}, raw.get("numbers") or {}, vocabulary["observations"])
+    words.units = compile_units(raw.get("units") or [], raw.get("numbers") or {}, vocabulary["observations"])
     words.measures = compile_measures(raw.get("measures") or [], words.groups)
     words.bridges = {
         value: tuple(frozenset(pair.split()) for pair in spec.split("|"))
         for value, spec in (raw.get("bridges") or {}).items()
     }
     words.modifiers = {
-        name: read_replacements(spec, getattr(spec, "place", ""))
-        for name, spec in (raw.get("modifiers") or {}).items()
+        name: read_replacements(spec, getattr(spec, "place", "")) for name, spec in (raw.get("modifiers") or {}).items()
     }
     words.half_bridges = raw.get("half_bridges") or {}
     words.bridge_scenes = raw.get("bridge_scenes") or {}
@@ -236,5 +236,3 @@ def _known(words: Words, raw: Mapping[str, Any], seen: set[str]) -> None:
     targets = {w for w in seen | set(words.base) if len(w) >= shortest and w.isalpha() and w not in guard}
     words.known = frozenset(known)
     words.targets = tuple(sorted(targets))
-
-

@@ -150,9 +150,7 @@ def test_a_double_negation_is_asked_back(words: Words) -> None:
 
 def test_corrections(words: Words) -> None:
     assert facts("12.1, no wait, 11.2 at the studs", words) == [("supply", "voltage", 11.2)]
-    assert facts("I said port coil, I meant the starboard coil: 9 ohms", words) == [
-        ("starboard_coil", "resistance", 9)
-    ]
+    assert facts("I said port coil, I meant the starboard coil: 9 ohms", words) == [("starboard_coil", "resistance", 9)]
     last = RawFact(about="port_coil", what="resistance", value=9, unit="ohm")
     reading = read("sorry, I meant starboard", Heard(recent=(last,)), words)
     assert [(f.about, f.value) for f in reading.facts] == [("starboard_coil", 9)]

@@ -1,0 +1,232 @@
+"""States: from a saying to claims about its subject."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from assistant.facts.model import Value
+from assistant.language.circumstances import Circumstances
+from assistant.language.drafts import Draft
+from assistant.language.items import Item
+from assistant.language.meanings import Claim, Saying
+from assistant.language.views import BOTH, Group, View, base_of, is_ordinary, is_sided, names_in
+
+
+class NothingToSay(Exception):  # noqa: N818
+    """The words are known of this part, and say nothing that the vocabulary could hold."""
+
+
+class Claims(Circumstances):
+    """States: from a saying to claims about its subject."""
+
+    def _state(self, view: View, at: int, item: Item, flip: bool) -> int:
+        sayings: tuple[Saying, ...] = item.data
+        if self.timed:
+            ends = view.piece.opener == "then" and "stop" in self.cues
+            sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
+        if not sayings or (all(s.weak for s in sayings) and (self._transitive(view, at) or self._noun(view, at))):
+            return 0
+        self.last = sayings
+        try:
+            found = self._means(view, at, sayings)
+        except NothingToSay:
+            return 0
+        if found is None:
+            if any(s.negates for s in sayings) and len(view.piece.items) == 1:
+                self.bare.append(("no", item))
+            elif not (self.elsewhere or (view.named and not view.named[-1].about) or all(s.weak for s in sayings)):
+                self._question("part", item, sayings[0].hazard)
+            return 0
+        saying, group, origin = found
+        if origin == "default" and self._in_clause(view, at):
+            return 0
+        flip = flip and not saying.firm
+        made = 0
+        describes = {what for what, _ in _sense(saying, group[0])} & names_in(self.words.settings, "no_scene")
+        if origin == "default" and describes and not view.named and is_ordinary(group[0], self.words.settings):
+            self.subject, self.subject_here, self.age = group, True, 0
+        for about in group:
+            meant = saying.default if origin == "default" and saying.default else about
+            for claim in _sense(saying, meant):
+                self._claim(view, item, (about, meant), claim, saying, flip, origin)
+                made += 1
+        return made
+
+    def _means(self, view: View, at: int, sayings: tuple[Saying, ...]) -> tuple[Saying, Group, str] | None:
+        barred = False
+        for origin, group in self._groups(view, at):
+            if not group:
+                barred = True
+                continue
+            if barred and origin not in ("here", "after"):
+                break
+            found = self._fits(view, sayings, group, origin)
+            if found is not None:
+                return (*found, origin)
+        for saying in sayings:
+            free = not view.named and not barred
+            if saying.default and not saying.with_side and (saying.own or free or self._pronoun(view, at)):
+                return saying, self._default(saying), "default"
+            if saying.with_side and saying.default and self._view_sides(view) and not barred:
+                return saying, self._default(saying), "default"
+        return None
+
+    def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
+        if view.has_scene:
+            sayings = tuple(s for s in sayings if not s.without_scene)
+        if origin != "after":
+            sayings = tuple(s for s in sayings if not s.object)
+        for exact in (True, False):
+            for saying in sayings:
+                about = self._special(view, saying, group, origin)
+                fits = tuple(
+                    g for g in about if _knows(saying, g, exact, self.words.settings) and self._sayable(saying, g)
+                )
+                if (
+                    not fits
+                    and exact
+                    and origin in ("here", "after", "sentence")
+                    and any(_knows(saying, g, True, self.words.settings) and self._is_silent(saying, g) for g in about)
+                    and not saying.own
+                ):
+                    raise NothingToSay
+                if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
+                    return saying, fits
+        return None
+
+    def _sayable(self, saying: Saying, about: str) -> bool:
+        """Whether any claim of it can become a fact here; some words count only for the test that asks for them."""
+        trial = self.words.trial
+        for what, value in _sense(saying, about):
+            if what in trial.attributes or "." in what or about == self.words.settings.get("turns_for_whole"):
+                return True
+            if self.answer is not None and (what, value) in self.answer.instead:
+                return True
+        return False
+
+    def _is_silent(self, saying: Saying, about: str) -> bool:
+        return any(what in names_in(self.words.settings, "silent") for what, _ in _sense(saying, about))
+
+    def _special(self, view: View, saying: Saying, group: Group, origin: str) -> Group:
+        """Some words answer the test of another part (`clicks` after a coil test are the coils')."""
+        if self.answer is None or origin != "asked":
+            return group
+        for claims in saying.means.values():
+            for what, _ in claims:
+                if what in self.answer.for_attribute:
+                    return self._turned(view, self.answer.for_attribute[what])
+        return group
+
+    def _default(self, saying: Saying) -> Group:
+        assert saying.default is not None
+        if self.answer is not None:
+            for what, _ in saying.means.get(saying.default, ()):
+                if what in self.answer.for_attribute:
+                    return self.answer.for_attribute[what]
+        return (saying.default,)
+
+    def _claim(
+        self, view: View, item: Item, of: tuple[str, str], claim: Claim, saying: Saying, flip: bool, origin: str
+    ) -> None:
+        about, meant = of
+        what, value = claim
+        if flip:
+            denied = saying.denied.get(base_of(meant)) or saying.denied.get("any")
+            if set(item.text.split()) & names_in(self.words.settings, "negators"):
+                self._question("negation", item, saying.hazard)
+                return
+            if denied:
+                what, value = denied[0]
+            elif isinstance(value, bool):
+                value = not value
+            elif value in ("yes", "no") and what not in self.words.trial.single:
+                value = "no" if value == "yes" else "yes"
+            else:
+                self._question("negation", item, saying.hazard)
+                return
+        what, value = self._modified(what, value, view.piece.past)
+        about, what, value = self._as_asked(about, what, value)
+        about = self._plug(view, about, what)
+        if what not in self.words.trial.attributes:
+            return
+        if what in self.words.trial.split and value in ("yes", "no"):
+            value = value == "yes"
+        if view.piece.past and what not in names_in(self.words.settings, "past_too"):
+            return
+        if value is True and what in self.words.trial.split and self._crossed(view):
+            what, value = str(self.words.settings["crossed"]).split()
+        draft = self._draft(view, item, about, what, value, origin)
+        draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
+        draft.weak = saying.weak and value is True and what in self.words.trial.split
+        self.drafts.append(draft)
+        scene = self.words.trial.reports.get((about, what, value))
+        if scene and draft.certain and scene not in names_in(self.words.settings, "without_saying"):
+            self.setup.add(scene)
+            opposite = scene.replace("_off", "_on") if scene.endswith("_off") else scene.replace("_on", "_off")
+            self.setup.discard(opposite) if opposite != scene else None
+
+    def _crossed(self, view: View) -> bool:
+        """Whether it ran to one side while the other was asked for."""
+        ran = {s for _, s in view.sides if s in BOTH}
+        asked = set(view.scene_sides) if view.way == "commanded" else set()
+        if not view.has_scene and self.forward_way == "commanded":
+            asked = set(self.forward_sides)
+        return len(ran) == 1 and len(asked) == 1 and ran != asked
+
+    def _modified(self, what: str, value: Value, past: bool) -> Claim:
+        """A word elsewhere in the sentence (`sometimes`, `I let go`) can make a claim another one."""
+        for name in (*self.modifiers, *(["past"] if past else [])):
+            changed = self.words.modifiers.get(name, {}).get((what, value))
+            if changed is not None:
+                return changed
+        return what, value
+
+    def _plug(self, view: View, about: str, what: str) -> str:
+        """A plug that goes by the name of its part is that part's when it is pulled or put back."""
+        if what != "plugged":
+            return about
+        plugs = [n.item.data.plug for n in view.named if n.item.sort == "part" and about in n.about]
+        return next((p for p in plugs if p), about)
+
+    def _as_asked(self, about: str, what: str, value: Value) -> tuple[str, str, Value]:
+        """Redirect a claim to another subject, and read it the way the test just asked wants it."""
+        settings = self.words.settings
+        instead = self.answer.instead.get((what, value)) if self.answer is not None else None
+        if instead is not None:
+            about = self.answer.instead_about.get(about, about) if self.answer is not None else about
+            return about, *instead
+        if "." in what:
+            about, what = what.split(".")
+        elif what in names_in(settings, "silent") and about == settings.get("turns_for_whole"):
+            about, what = str(settings["whole"]), next(iter(self.words.trial.split))
+        return about, what, value
+
+    def _draft(self, view: View, item: Item, about: str, what: str, value: Any, origin: str) -> Draft:
+        start, end = item.start, item.end
+        for named in view.named:
+            if about in named.about:
+                start, end = min(start, named.item.start), max(end, named.item.end)
+        draft = Draft(about, what, value, start, end)
+        draft.certain = not view.piece.doubted
+        sides = self._view_sides(view)
+        if not is_sided(about, self.words.families):
+            draft.sides = sides
+        draft.only = view.only
+        draft.answers = self._is_answer(about, what)
+        if what in names_in(self.words.settings, "takers"):
+            draft.setup = set(self.setup)
+        self._dress(draft, view.scene, view.way, view.scene_sides)
+        if not view.scene_first or not view.has_scene:
+            self._dress(draft, self.forward, self.forward_way, self.forward_sides)
+        return draft
+
+
+def _knows(saying: Saying, about: str, exact: bool, settings: Any) -> bool:
+    base = base_of(about)
+    if base in saying.means:
+        return bool(saying.means[base]) and exact
+    return not exact and "any" in saying.means and is_ordinary(about, settings)
+
+
+def _sense(saying: Saying, about: str) -> tuple[Claim, ...]:
+    return saying.means.get(base_of(about)) or saying.means.get("any") or ()

@@ -1,0 +1,137 @@
+"""Pieces without a claim of their own: `only port`, `the other one doesn't`, `the same to starboard`."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.language.figures import Figures
+from assistant.language.items import Item
+from assistant.language.views import BOTH, Group, View, base_of, is_sided
+
+
+class ShortForms(Figures):
+    """Pieces without a claim of their own: `only port`, `the other one doesn't`, `the same to starboard`."""
+
+    def _without_claim(self, view: View, negated: bool, nots: list[Item]) -> None:
+        piece = view.piece
+        for item in piece.items:
+            if item.sort == "mark" and item.data.name in ("yes", "no", "same"):
+                self.bare.append((item.data.name, item))
+        if negated:
+            self.bare.append(("no", nots[0]))
+        if not view.named and not view.only:
+            self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in BOTH]
+        no = negated or bool(piece.marks("no"))
+        yes = bool(piece.marks("yes"))
+        plain = view.sides and not view.named and not view.only and not yes
+        labels = piece.label and not no and len(view.sides) == 1
+        if plain and not labels and self._add_sides(view, no):
+            return
+        if view.sides and not view.named and self._side_claim(view, no, yes):
+            return
+        if view.sides and piece.marks("same") and self._copy(view):
+            return
+        if negated and view.named and self._none_at(view, nots):
+            return
+        if view.named and self._named_alone(view, no):
+            return
+        late = not nots or not view.named or nots[0].start > view.named[0].item.start
+        if (view.named or view.sides) and late and (no or yes or piece.marks("same")) and self.last:
+            self._repeat(view, no)
+        elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
+            self.topic_sides = self._view_sides(view)
+
+    def _none_at(self, view: View, nots: list[Item]) -> bool:
+        """`no signal`: of some things, none is a reading."""
+        table = self.words.settings.get("none_of") or {}
+        named = view.named[0]
+        if nots[0].start > named.item.start or not set(named.about) <= set(table):
+            return False
+        for about in named.about:
+            what, value = str(table[about]).split()
+            item = Item("state", None, nots[0].start, named.item.end)
+            self.drafts.append(self._draft(view, item, about, what, float(value), "here"))
+        return True
+
+    def _named_alone(self, view: View, no: bool) -> bool:
+        """To some questions the name of a part is the answer (`which one starts it?`)."""
+        if self.answer is None or self.answer.named is None:
+            return False
+        named = view.named[0]
+        claims = [c for of in self.answer.no.values() for c in of] if no else [self.answer.named]
+        if not claims or not all(base_of(a) != a for a in named.about):
+            return False
+        for about in named.about:
+            self.drafts.append(self._draft(view, named.item, about, *claims[0], "here"))
+        return True
+
+    def _copy(self, view: View) -> bool:
+        """`… and the same to starboard`: the last figure again, for the side named now."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        if last is None or isinstance(last.value, bool | str):
+            return False
+        group = self._turned(view, (last.about,))
+        for about in group:
+            sides = () if is_sided(about, self.words.families) else self._view_sides(view)
+            self.drafts.append(replace(last, about=about, sides=sides, scene=set(last.scene), setup=set(last.setup)))
+        return True
+
+    def _add_sides(self, view: View, no: bool) -> bool:
+        """Sides that come after a claim (`…, either way`) belong to it; `…, not port` after one is a contrast."""
+        if len(self.drafts) == self.sentence_start:
+            return False
+        last = self.drafts[-1]
+        if last.what not in self.words.trial.split:
+            if no and isinstance(last.value, bool) and last.sides:
+                other = replace(last, value=not last.value, sides=self._view_sides(view), scene=set(last.scene))
+                self.drafts.append(other)
+                return True
+            return no and (isinstance(last.value, float | int) or is_sided(last.about, self.words.families))
+        if no or last.sides:
+            return False
+        if len(self._view_sides(view)) < 2 and view.piece.opener != "comma":
+            return False
+        last.sides = self._view_sides(view)
+        return True
+
+    def _repeat(self, view: View, no: bool) -> None:
+        """`… but the other one doesn't`: the last claim again, of what is named now."""
+        place = len(view.piece.items)
+        self._state(view, place, Item("state", self.last, view.piece.items[0].start, view.piece.items[-1].end), no)
+
+    def _side_claim(self, view: View, no: bool, yes: bool) -> bool:
+        """A side and nothing else (`only port`, `both ways`, `starboard no`)."""
+        claim = self.answer.side_means if self.answer is not None else None
+        if claim is None and self.last and (no or yes):
+            self._repeat(view, no)
+            return True
+        bare = view.only or any(i.sort == "side" and i.data.name in ("both", "neither") for i in view.piece.items)
+        if claim is None and not bare and not no and not yes:
+            return False
+        runs = bool(self.drafts) and self.drafts[-1].what in self.words.trial.split
+        if claim is None and (
+            not (bare or (no and runs)) or any(i.sort in ("word", "number") for i in view.piece.items)
+        ):
+            return False
+        if claim is not None and not bare and not no and not yes and (view.piece.label or len(view.piece.items) > 3):
+            return False
+        no = no and self._denied_side(view)
+        what = claim or next(iter(self.words.trial.split))
+        about: Group = (str(self.words.settings["whole"]),)
+        if self.answer is not None and self.answer.side_means:
+            about = self.answer.for_attribute.get(what, self.answer.about)
+        neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
+        first, last = view.piece.items[0], view.piece.items[-1]
+        for subject in about:
+            item = Item("state", None, first.start, last.end)
+            draft = self._draft(view, item, subject, what, not (no or neither), "asked")
+            self.drafts.append(draft)
+        return True
+
+    def _denied_side(self, view: View) -> bool:
+        """Whether a `no` belongs to the side (`starboard no`, `not port`) and is no answer (`no, only port`)."""
+        first = min(at for at, _ in view.sides)
+        return any(
+            i.sort == "mark" and (i.data.name == "not" or (i.data.name == "no" and n > first))
+            for n, i in enumerate(view.piece.items)
+        )

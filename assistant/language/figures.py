@@ -1,0 +1,206 @@
+"""Figures: which attribute of what a number gives."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from itertools import pairwise
+
+from assistant.facts.model import Bound
+from assistant.language.claims import Claims
+from assistant.language.items import Item
+from assistant.language.meanings import Measure
+from assistant.language.pieces import Piece
+from assistant.language.units import Quantity
+from assistant.language.views import Group, Named, View, base_of, names_in
+
+
+class Figures(Claims):
+    """Figures: which attribute of what a number gives."""
+
+    def _number(self, view: View, at: int, item: Item) -> int:
+        quantity: Quantity = item.data
+        bound = self._bound(view.piece, at)
+        if item.sort == "range":
+            middle = (quantity.value + (quantity.high or 0)) / 2
+            if middle == 0 or abs((quantity.high or 0) - quantity.value) > 0.0501 * abs(middle):
+                self._question("range", item)
+                return 0
+            quantity = replace(quantity, value=middle)
+        if item.sort == "change":
+            return self._change(view, at, item, quantity)
+        if _should(view.piece) or (view.piece.past and quantity.unit != "years"):
+            return 0
+        return self._reading(view, at, item, quantity, bound, ())
+
+    def _none_of(self, view: View, at: int, item: Item) -> int:
+        """`not a volt` is none; `not 12.2` says nothing of what it is."""
+        quantity: Quantity = item.data
+        if item.sort != "number" or quantity.digits or quantity.value != 1 or quantity.unit is None:
+            return 0
+        return self._reading(view, at, item, replace(quantity, value=0.0), None, ())
+
+    def _change(self, view: View, at: int, item: Item, quantity: Quantity) -> int:
+        first = replace(quantity, high=None)
+        second = replace(quantity, value=quantity.high or 0.0, high=None)
+        made = self._reading(view, at, item, first, None, ("at_rest",))
+        return made + self._reading(view, at, item, second, None, ("under_load",))
+
+    def _bound(self, piece: Piece, at: int) -> Bound | None:
+        for item in reversed(piece.items[max(0, at - 2) : at]):
+            if item.sort == "mark" and item.data.name == "over":
+                return "at_least"
+            if item.sort == "mark" and item.data.name == "under":
+                return "at_most"
+            if item.sort == "mark" and item.data.name == "about":
+                return None
+        after = piece.items[at + 1] if at + 1 < len(piece.items) else None
+        if after is not None and after.sort == "mark" and after.data.name == "or_more":
+            return "at_least"
+        return None
+
+    def _reading(
+        self, view: View, at: int, item: Item, quantity: Quantity, bound: Bound | None, scene: tuple[str, ...]
+    ) -> int:
+        target = self._measured(view, at, quantity)
+        if target is None:
+            if not self.elsewhere and not (view.named and not view.named[-1].about):
+                self.pending.append((quantity, view.piece, item, scene, ""))
+            return 0
+        group, what, factor = target
+        if view.named:
+            self.measured = group
+        elif not self.subject_here or what in names_in(self.words.settings, "no_scene"):
+            self.subject, self.subject_here = group, True
+        sides = self._view_sides(view)
+        if len(group) == 2 and group == self._pair_asked() and not sides:
+            group = self._next_of_pair(view, what, group)
+        made = 0
+        for about in group:
+            draft = self._draft(view, item, about, what, quantity.value * factor, "")
+            for name in scene:
+                draft.scene -= {"at_rest", "under_load"}
+                draft.scene.add(name)
+            draft.bound = bound
+            if bound or quantity.doubt:
+                draft.certain = False
+            self.drafts.append(draft)
+            made += 1
+        return made
+
+    def _pair_asked(self) -> Group:
+        return self.answer.about if self.answer is not None and self.answer.family is not None else ()
+
+    def _next_of_pair(self, view: View, what: str, group: Group) -> Group:
+        """Two bare figures answer for the two of a pair in turn."""
+        if self.figures != 2:
+            return group
+        given = {d.about for d in self.drafts if d.what == what}
+        return (group[1],) if given and group[1] not in given else (group[0],)
+
+    def _measured(self, view: View, at: int, quantity: Quantity) -> tuple[Group, str, float] | None:
+        groups = list(self._number_groups(view, at))
+        found = self._by_measures(view, quantity, groups, at)
+        if found is None and self.answer is not None and all(g for _, g in groups):
+            asked = [("asked", self._asked_group(view))] if self.answer.about else []
+            found = self._by_measures(View(view.piece, cues=view.cues), quantity, asked, at)
+        return found
+
+    def _by_measures(
+        self, view: View, quantity: Quantity, groups: list[tuple[str, Group]], at: int
+    ) -> tuple[Group, str, float] | None:
+        count = quantity.unit is None and not quantity.decimal and 0 < quantity.value < 10
+        if count and self._counts(view, at):
+            return None
+        for measure in self.words.measures:
+            cues = self.cues if measure.anywhere else view.cues
+            if not _unit_fits(measure, quantity) or not set(measure.cue) <= cues:
+                continue
+            figure = quantity.value * measure.factor
+            if measure.largest is not None and figure > measure.largest:
+                continue
+            if measure.smallest is not None and figure < measure.smallest:
+                continue
+            if measure.not_beside and any(
+                i.sort == "number" and i.data.unit == measure.not_beside for i in view.piece.items
+            ):
+                continue
+            if measure.allowed and figure not in measure.allowed:
+                continue
+            if measure.asked and (self.answer is None or self.answer.number != measure.what):
+                continue
+            found = self._measure_subject(measure, groups, view)
+            if found is not None:
+                return (measure.gives,) if measure.gives else found, measure.what, measure.factor
+        return None
+
+    def _measure_subject(self, measure: Measure, groups: list[tuple[str, Group]], view: View) -> Group | None:
+        if measure.always:
+            return (measure.always,)
+        for origin, group in groups:
+            if not group:
+                if origin in ("here", "after"):
+                    return None
+                continue
+            wanted = self.answer.number if self.answer is not None and origin == "asked" else None
+            if measure.units == ("bare",) and wanted is not None and measure.what != wanted:
+                continue
+            fits = tuple(g for g in group if base_of(g) in measure.about)
+            if fits and not (measure.here and origin not in ("here", "asked")):
+                return fits
+            if origin in ("here",) and measure.default is None:
+                return None
+        return (
+            (measure.default,) if measure.default and not any(g for o, g in groups if o in ("here", "after")) else None
+        )
+
+    def _counts(self, view: View, at: int) -> bool:
+        """A small whole number right before a part counts things and is no reading."""
+        items = view.piece.items
+        after = items[at + 1] if at + 1 < len(items) else None
+        return after is not None and after.sort in ("part", "family") and not view.cues
+
+    def _number_groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
+        before = [n for n in view.named if n.at < at]
+        after = [n for n in view.named if n.at > at]
+        if before and after and (self._leads(view, at, after[0]) or _figure_first(view)):
+            before = []
+        if not before and after:
+            yield "here", after[0].about
+        else:
+            for named in reversed(before):
+                yield "here", named.about
+        if not view.named:
+            asked = self.answer is not None and self.answer.number is not None
+            if asked and self.subject != self.measured:
+                yield "asked", self._asked_group(view)
+            if self.subject_here:
+                yield "sentence", self._turned(view, self.subject)
+            if self.answer is not None and self.answer.about:
+                yield "asked", self._asked_group(view)
+            if not self.subject_here and self.subject:
+                yield "before", self._turned(view, self.subject)
+        elif self.answer is not None and self.answer.about:
+            yield "asked", self._asked_group(view)
+
+    def _leads(self, view: View, at: int, named: Named) -> bool:
+        between = view.piece.items[at + 1 : named.at]
+        return any(i.sort == "mark" and i.data.name == "at" for i in between) or (
+            not between
+            and any(i.sort in ("number", "range") for i in view.piece.items[:at]) is False
+            and view.piece.items[0] is view.piece.items[at]
+        )
+
+
+def _figure_first(view: View) -> bool:
+    """Whether figures and names take turns, a figure first (`12.6 batt 0 studs`)."""
+    order = [i.sort in ("number", "range") for i in view.piece.items if i.sort in ("number", "range", "part", "family")]
+    return len(order) > 2 and order[0] and all(a != b for a, b in pairwise(order))
+
+
+def _should(piece: Piece) -> bool:
+    return bool(piece.marks("should"))
+
+
+def _unit_fits(measure: Measure, quantity: Quantity) -> bool:
+    return (quantity.unit or "bare") in measure.units

@@ -1,0 +1,53 @@
+"""What is said to the assistant itself, and what is taken back."""
+
+from __future__ import annotations
+
+from assistant.language.ellipsis import ShortForms
+from assistant.language.items import Item
+from assistant.language.pieces import Sentence
+from assistant.language.views import BOTH, plain_sides
+
+
+class Orders(ShortForms):
+    """What is said to the assistant itself, and what is taken back."""
+
+    def _to_assistant(self, sentence: Sentence) -> bool:
+        """Whether a sentence speaks to the assistant and states nothing."""
+        items = [i for p in sentence.pieces for i in p.items]
+        return any(item.sort == "ask" and self._asked(sentence, item, items) for item in items)
+
+    def _asked(self, sentence: Sentence, item: Item, items: list[Item]) -> bool:
+        name = item.data.name
+        named = [i for i in items if i.sort in ("part", "family")]
+        tells = any(i.sort in ("state", "number", "range", "change", "scene") for i in items)
+        if name == "withdraw":
+            return self._withdraw(named, items)
+        if tells and not (name == "why_ask" and sentence.question):
+            return False
+        if name in ("why", "why_not"):
+            return self._why(name, named)
+        if name == "undo":
+            self.undo = True
+        elif name == "why_ask":
+            self.ask = {"why_ask": self.heard.asked} if self.heard.asked else {"help": True}
+        else:
+            self.ask = {name: item.data.value}
+        return True
+
+    def _withdraw(self, named: list[Item], items: list[Item]) -> bool:
+        sides = [s for i in items if i.sort == "side" for s in (i.data.name,) if s in BOTH]
+        for part in named:
+            if part.sort == "part":
+                self.withdraw += list(part.data.about)
+            else:
+                self.withdraw += list(part.data.members(plain_sides(part.sides) or sides or BOTH))
+        return bool(named)
+
+    def _why(self, name: str, named: list[Item]) -> bool:
+        if not named:
+            return False
+        about = named[0].data.about if named[0].sort == "part" else (named[0].data.port, named[0].data.starboard)
+        fault = next((f for f in self.heard.faults if f.split(".")[0] in about), None)
+        if fault is not None:
+            self.ask = {name: fault}
+        return True

@@ -1,0 +1,75 @@
+"""What a claim is about: the part named beside it, spoken of before, or asked for."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from assistant.language.viewing import Viewing
+from assistant.language.views import BOTH, Group, View, is_place, names_in
+
+
+class Subjects(Viewing):
+    """What a claim is about: the part named beside it, spoken of before, or asked for."""
+
+    def _groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
+        """Subjects a claim may be about, the likeliest first, with where each comes from."""
+        things = [n for n in view.named if not is_place(n)] or view.named
+        before = [n for n in things if n.at < at]
+        after = [n for n in things if n.at > at]
+        for named in reversed(before):
+            yield "here", named.about
+        for named in after:
+            yield "after", named.about
+        if not view.named or view.piece.opener == "start":
+            if self.subject_here:
+                yield "sentence", self._turned(view, self.subject)
+            if self.answer is not None and self.answer.about:
+                if self.answer.family is None:
+                    for about in self.answer.about:
+                        yield "asked", (about,)
+                else:
+                    yield "asked", self._asked_group(view)
+            if not self.subject_here and self.subject:
+                yield "before", self._turned(view, self.subject)
+
+    def _turned(self, view: View, group: Group) -> Group:
+        """The same pair of subjects on the side named now."""
+        sides = self._view_sides(view)
+        if not sides:
+            return group
+        for family in self.words.families.values():
+            if group and group[0] in (family.port, family.starboard):
+                return family.members(sides)
+        return group
+
+    def _asked_group(self, view: View) -> Group:
+        assert self.answer is not None
+        if self.answer.family is None:
+            return self.answer.about
+        return self.answer.family.members(self._view_sides(view) or BOTH)
+
+    def _pronoun(self, view: View, at: int) -> bool:
+        """Whether `it` or `she` stands between the last part named and the claim."""
+        last = max((n.at for n in view.named if n.at < at), default=-1)
+        return last >= 0 and any(i.sort == "mark" and i.data.name == "pronoun" for i in view.piece.items[last + 1 : at])
+
+    def _transitive(self, view: View, at: int) -> bool:
+        """`I turn it`: somebody does it, the thing itself does nothing."""
+        items = view.piece.items
+        beside = [items[n] for n in (at - 1, at + 1) if 0 <= n < len(items)]
+        return len(beside) == 2 and all(i.sort == "mark" and i.data.name == "pronoun" for i in beside)
+
+    def _noun(self, view: View, at: int) -> bool:
+        """`run 6 m`: followed by such a figure it is no verb."""
+        after = view.piece.items[at + 1 : at + 2]
+        return (
+            bool(after)
+            and after[0].sort == "number"
+            and after[0].data.unit in names_in(self.words.settings, "noun_before")
+        )
+
+    def _in_clause(self, view: View, at: int) -> bool:
+        """`when I switch it on`: it only says when."""
+        return any(i.sort == "mark" and i.data.name == "when" for i in view.piece.items[:at]) and any(
+            i.sort == "state" for i in view.piece.items[:at]
+        )

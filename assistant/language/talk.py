@@ -1,0 +1,72 @@
+"""What a reader of one text remembers from piece to piece."""
+
+from __future__ import annotations
+
+from assistant.language.drafts import Draft
+from assistant.language.items import Item
+from assistant.language.meanings import Answer, Saying
+from assistant.language.pieces import Piece
+from assistant.language.reading import Heard, Unclear
+from assistant.language.units import Quantity
+from assistant.language.views import BOTH, Group, View
+from assistant.language.words import Words
+
+
+class TalkState:
+    """What a reader of one text remembers from piece to piece."""
+
+    def __init__(self, text: str, heard: Heard, words: Words) -> None:
+        """Start with nothing said."""
+        self.text = text
+        self.heard = heard
+        self.words = words
+        self.answer: Answer | None = words.answers.get(heard.asked or "")
+        self.drafts: list[Draft] = []
+        self.subject: Group = ()
+        self.subject_here = False
+        self.elsewhere = False
+        self.last: tuple[Saying, ...] = ()
+        self.pending: list[tuple[Quantity, Piece, Item, tuple[str, ...], str]] = []
+        self.forward: set[str] = set()
+        self.forward_way = ""
+        self.forward_sides: tuple[str, ...] = ()
+        self.topic_sides: tuple[str, ...] = ()
+        self.setup: set[str] = set()
+        self.bare: list[tuple[str, Item]] = []
+        self.lone_sides: list[tuple[str, Item]] = []
+        self.unclear: list[Unclear] = []
+        self.ask: dict[str, object] | None = None
+        self.cannot: str | None = None
+        self.withdraw: list[str] = []
+        self.undo = False
+        self.sentence_start = 0
+        self.carried_not = False
+        self.doubt_next = False
+        self.figures = 0
+        self.fixed = False
+        self.age = 9
+        self.measured: Group = ()
+        self.cues: set[str] = set()
+        self.modifiers: list[str] = []
+        self.timed = False
+
+    def _question(self, name: str, item: Item, hazard: str | None = None) -> None:
+        question = self.words.questions.get(name)
+        if question and len(self.unclear) < 3:
+            self.unclear.append(Unclear(words=self.text[item.start : item.end], question=question, hazard=hazard))
+
+    def _view_sides(self, view: View) -> tuple[str, ...]:
+        found = tuple(dict.fromkeys(s for _, s in view.sides if s in BOTH))
+        return found or self.topic_sides
+
+    def _last_sides(self) -> tuple[str, ...]:
+        """The side that the last claim of this sentence named."""
+        return self.drafts[-1].sides if len(self.drafts) > self.sentence_start else ()
+
+    def _called(self, about: Group) -> Group:
+        if self.answer is None:
+            return about
+        return tuple(dict.fromkeys(self.answer.called.get(a, a) for a in about))
+
+    def _is_answer(self, about: str, what: str) -> bool:
+        return self.answer is not None and (about, what) in self.answer.takes

@@ -1,0 +1,181 @@
+"""Taking a piece apart: parts, sides, circumstances and test wires."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from assistant.language.bridging import find_bridging
+from assistant.language.drafts import Draft
+from assistant.language.items import Item
+from assistant.language.meanings import Family, PartName, Scene
+from assistant.language.pieces import Piece
+from assistant.language.talk import TalkState
+from assistant.language.views import BOTH, Group, Named, View, is_cue, plain_sides
+
+
+class Viewing(TalkState):
+    """Taking a piece apart: parts, sides, circumstances and test wires."""
+
+    def _view(self, piece: Piece) -> View:
+        view = View(piece)
+        items = piece.items
+        used = self._families(view)
+        self._bridge(view)
+        for at, item in enumerate(items):
+            if item.sort == "part":
+                self._name(view, at, item)
+            elif item.sort == "side" and at not in used:
+                self._side(view, at, item)
+            elif item.sort == "scene" or (item.scene is not None and self._beside(items, at)):
+                if not (at and items[at - 1].sort == "part" and not items[at - 1].data.about):
+                    self._scene(view, at, item)
+            elif is_cue(item):
+                view.cues.add(item.data.name[4:])
+            elif at and item.sort == "mark" and item.data.name == "over" and items[at - 1].sort == "number":
+                view.cues.add("lost")
+        view.named.sort(key=lambda n: n.at)
+        self._join_names(view)
+        return view
+
+    def _name(self, view: View, at: int, item: Item) -> None:
+        data: PartName = item.data
+        about = data.about
+        if item.figure is not None and about and about[0].endswith("_"):
+            about = (f"{about[0]}{item.figure}",)
+        if data.follows:
+            about = self._owner(view, at, data) or about
+        about = self._called(about)
+        before = view.piece.items[at - 1] if at else None
+        if (data.end and not about) or (before is not None and before.sort == "mark" and before.data.name == "compare"):
+            return
+        view.named.append(Named(at, about, item))
+
+    def _owner(self, view: View, at: int, data: PartName) -> Group:
+        """The part that a lug or terminal belongs to: the one named right before, or the cable spoken of."""
+        if view.named and view.named[-1].at == at - 1:
+            return view.named[-1].about
+        spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
+        return spoken if set(spoken) <= set(data.follows) else ()
+
+    def _side(self, view: View, at: int, item: Item) -> None:
+        name = item.data.name
+        if name == "neither" and any(i.sort == "state" for i in view.piece.items[:at]):
+            return
+        after = view.piece.items[at + 1] if at + 1 < len(view.piece.items) else None
+        if name == "both" and after is not None and after.sort == "part":
+            return
+        if name == "only":
+            view.only = True
+        elif name in ("both", "neither"):
+            view.sides += [(at, s) for s in BOTH]
+        else:
+            view.sides.append((at, name))
+
+    def _bridge(self, view: View) -> None:
+        """Tell of a test wire, and let what was tried with it carry its circumstance."""
+        items = view.piece.items
+        bound = {id(n.item): tuple("port" if a == n.item.data.port else "starboard" for a in n.about)
+                 for n in view.named if n.item.sort == "family"}  # fmt: skip
+        found = find_bridging(items, [bound.get(id(i), ()) for i in items], self.words)
+        if found is None:
+            return
+        view.bridged = len(self.text) if found.deed == "removed" else found.end
+        if found.deed != "scene":
+            draft = Draft("bridge", found.deed, found.value, found.start, found.end)
+            draft.certain = not view.piece.doubted
+            self.drafts.append(draft)
+        if found.deed != "removed" and found.scene is not None:
+            view.has_scene, view.scene_first = True, True
+            side = next((s for s in BOTH if found.scene.endswith(s)), None)
+            if side is None:
+                view.scene.add(found.scene)
+                self.setup.add(found.scene)
+            else:
+                view.way = found.scene.removesuffix("_" + side)
+                view.scene_sides = (*view.scene_sides, side)
+
+    def _beside(self, items: Sequence[Item], at: int) -> bool:
+        """Whether something else is claimed in the same piece, so that this sets the scene."""
+        scene = items[at].scene
+        if self.answer is not None and scene is not None and self.answer.scenes & set(scene.while_):
+            return True
+        return any(
+            n != at and (i.sort in ("number", "range", "change") or (i.sort == "state" and i.scene is None))
+            for n, i in enumerate(items)
+        )
+
+    def _scene(self, view: View, at: int, item: Item) -> None:
+        scene: Scene = item.scene or item.data
+        view.has_scene = True
+        if not self._claim_before(view.piece, at):
+            view.scene_first = True
+        view.scene |= set(scene.while_)
+        sides = plain_sides(item.sides) or ((scene.side,) if scene.side in BOTH else ())
+        if scene.side == "both" and not sides:
+            sides = BOTH
+        if scene.way:
+            view.way = scene.way
+            view.scene_sides = tuple(dict.fromkeys((*view.scene_sides, *sides)))
+
+    def _claim_before(self, piece: Piece, at: int) -> bool:
+        return any(i.sort in ("state", "number", "range", "change") for i in piece.items[:at])
+
+    def _families(self, view: View) -> set[int]:
+        """Bind sides to the nouns that come in pairs (`port coil`)."""
+        items = view.piece.items
+        used: set[int] = set()
+        for at, item in enumerate(items):
+            if item.sort != "family":
+                continue
+            family: Family = item.data
+            sides = plain_sides(item.sides)
+            if not sides:
+                sides, places = self._sides_beside(items, at)
+                used |= places
+            if sides:
+                about: Group = family.members(sides)
+            elif self.topic_sides:
+                about = family.members(self.topic_sides)
+            elif self.answer is not None and self.answer.family is family:
+                about = family.members(BOTH)
+            elif len(self._last_sides()) == 1:
+                about = family.members(self._last_sides())
+            elif self.subject_here and set(self.subject) <= {family.port, family.starboard}:
+                about = self.subject
+            else:
+                about = (family.alone,) if family.alone else family.members(BOTH)
+            view.named.append(Named(at, self._called(about), item))
+            if sides and self.answer is not None and self.answer.side_means:
+                self.topic_sides = sides
+        return used
+
+    def _sides_beside(self, items: Sequence[Item], at: int) -> tuple[tuple[str, ...], set[int]]:
+        for step, reach in ((-1, 1), (1, 3)):
+            place = at + step
+            while 0 <= place < len(items) and abs(place - at) <= reach:
+                item = items[place]
+                if item.sort == "side" and item.data.name != "only":
+                    name = item.data.name
+                    return (BOTH if name in ("both", "neither") else (name,)), {place}
+                if item.sort in ("state", "number", "part", "family", "range", "scene"):
+                    break
+                place += step
+        loose = [p for p, i in enumerate(items) if i.sort == "side" and i.data.name != "only"]
+        families = sum(i.sort == "family" for i in items)
+        if len(loose) == 1 and families == 1:
+            name = items[loose[0]].data.name
+            return (BOTH if name in ("both", "neither") else (name,)), {loose[0]}
+        return (), set()
+
+    def _claims(self, piece: Piece) -> bool:
+        return any(
+            i.sort in ("number", "range", "change")
+            or (i.sort == "state" and not (i.scene is not None and self._beside(piece.items, n)))
+            for n, i in enumerate(piece.items)
+        )
+
+    def _join_names(self, view: View) -> None:
+        """Names that follow each other directly speak of the same thing; the nearer one says which."""
+        if not view.named:
+            return
+        self.elsewhere = not view.named[-1].about

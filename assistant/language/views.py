@@ -1,0 +1,85 @@
+"""Small things that every part of the reader needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from assistant.language.items import Item
+from assistant.language.meanings import Family
+from assistant.language.pieces import Piece
+
+BOTH = ("port", "starboard")
+Group = tuple[str, ...]
+
+
+@dataclass(slots=True)
+class Named:
+    """A subject group named in a piece, with its place among the items."""
+
+    at: int
+    about: Group
+    item: Item
+
+
+@dataclass(slots=True)
+class View:
+    """One piece taken apart."""
+
+    piece: Piece
+    named: list[Named] = field(default_factory=list)
+    sides: list[tuple[int, str]] = field(default_factory=list)
+    only: bool = False
+    scene: set[str] = field(default_factory=set)
+    way: str = ""
+    scene_sides: tuple[str, ...] = ()
+    scene_first: bool = False
+    has_scene: bool = False
+    cues: set[str] = field(default_factory=set)
+    bridged: int = -1
+    """Up to where a piece speaks of a test wire."""
+
+
+def plain_sides(sides: Iterable[str]) -> tuple[str, ...]:
+    """The directions that words for sides name, each once."""
+    out: list[str] = []
+    for side in sides:
+        out += BOTH if side == "both" else [side]
+    return tuple(dict.fromkeys(s for s in out if s in BOTH))
+
+
+def base_of(about: str) -> str:
+    """The id under which the lists know a numbered part."""
+    head, _, tail = about.rpartition("_")
+    return head + "_n" if tail.isdigit() else about
+
+
+def is_ordinary(about: str, settings: Any) -> bool:
+    """Whether it is a part that can be hot, loose and so on."""
+    return about not in names_in(settings, "no_things")
+
+
+def is_sided(about: str, families: dict[str, Family]) -> bool:
+    """Whether a subject belongs to one side."""
+    return family_of(about, families) is not None
+
+
+def family_of(about: str, families: dict[str, Family]) -> Family | None:
+    """The pair that a subject belongs to."""
+    return next((f for f in families.values() if about in (f.port, f.starboard)), None)
+
+
+def names_in(settings: Any, name: str) -> frozenset[str]:
+    """The names that a setting lists."""
+    return frozenset(str(settings.get(name) or "").split())
+
+
+def is_cue(item: Item) -> bool:
+    """Whether a mark helps to read a figure."""
+    return item.sort == "mark" and item.data.name.startswith("cue_")
+
+
+def is_place(named: Named) -> bool:
+    """Whether a name says where rather than what."""
+    return named.item.sort == "part" and bool(named.item.data.place)
