@@ -67,10 +67,7 @@ class Checklist(WalkedList):
 
     def _draw(self) -> None:
         self.fill(
-            [
-                Option(_step(place, step, place in self._ticked), id=str(place))
-                for place, step in enumerate(self._steps)
-            ]
+            [Option(_step(place, step, place in self._ticked), id=str(place)) for place, step in enumerate(self._steps)]
         )
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
@@ -107,9 +104,7 @@ class TestCard(VerticalScroll, can_focus=False):
         test = case.next
         head, foot = self.query_one("#test-head", Static), self.query_one("#test-foot", Static)
         self.set_class(test is None, "-empty")
-        self.border_title = (
-            "Next test" if test is None else f"Next test: {case.wording.test(str(test['test']))}"
-        )
+        self.border_title = "Next test" if test is None else f"Next test: {case.wording.test(str(test['test']))}"
         if test is None:
             head.update("No test is asked for now.")
             foot.update("")

@@ -199,9 +199,7 @@ class Case:
 
     def _turn(self, line: Line, out: Out, understood: Sequence[FactData], said: str, at: str) -> Turn:
         texts = [(self.wording.fact(fact), bool(fact.get("certain", True))) for fact in understood]
-        replaced = [
-            self.wording.fact(fact) for fact in out.get("replaced") or () if isinstance(fact, Mapping)
-        ]
+        replaced = [self.wording.fact(fact) for fact in out.get("replaced") or () if isinstance(fact, Mapping)]
         return Turn(
             said=visible(said),
             who=person(str(line.get("by", "you"))),

@@ -19,7 +19,7 @@ from assistant.terminal.guarded import GuardedScreen
 from assistant.terminal.known import KnownFacts
 from assistant.terminal.open_points import OpenPoints
 from assistant.terminal.port import Line, Session, Wording, history_of, role_of
-from assistant.terminal.spoken import said_of
+from assistant.terminal.spoken import said_of, time_of_day
 from assistant.terminal.stop_panel import StopPanel
 from assistant.terminal.strips import KeyStrip, TitleStrip
 from assistant.terminal.suspects import Suspects
@@ -90,8 +90,10 @@ class CaseLayout(GuardedScreen[None]):
     async def begin(self) -> None:
         """Show what was said before, or the greeting."""
         for line, out in history_of(self._session):
-            self.case.take_in(line, out, said_of(line, self.case), str(line.get("at", ""))[11:16])
-        self.case.turns.append(Turn(said="", reply=GREETING))
+            at = time_of_day(str(line.get("at", "")))
+            self.case.take_in(line, out, said_of(line, self.case), at)
+        if not self.case.turns:
+            self.case.turns.append(Turn(said="", reply=GREETING))
         await self.query_one(TurnLog).load(self.case.turns)
         self.show_view("talk")
 

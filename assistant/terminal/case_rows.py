@@ -134,9 +134,7 @@ def shown_elsewhere(out: Out, facts: Sequence[str]) -> tuple[str, ...]:
     if answer is not None:
         return tuple(visible(str(text)) for text in texts if text and "why_ask" not in answer)
     texts += [*facts, (out.get("stop") or {}).get("text", "")]
-    texts += [
-        str(piece.get("question", "")) for piece in out.get("unclear") or () if isinstance(piece, Mapping)
-    ]
+    texts += [str(piece.get("question", "")) for piece in out.get("unclear") or () if isinstance(piece, Mapping)]
     for hazard in out.get("hazards") or ():
         cure = hazard.get("clear_by")
         texts += [hazard.get("text", ""), cure.get("text", "") if isinstance(cure, Mapping) else ""]

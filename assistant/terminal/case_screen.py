@@ -228,9 +228,7 @@ class CaseScreen(CaseLayout):
 
     def _finished(self, errand: Errand, result: Result) -> None:
         if result.out is not None:
-            turn = self.case.take_in(
-                errand.line, result.out, errand.said, errand.at, result.standing, errand.move
-            )
+            turn = self.case.take_in(errand.line, result.out, errand.said, errand.at, result.standing, errand.move)
         else:
             turn = Turn(said=errand.said, at=errand.at, reply=result.note, error=result.error)
             self.case.turns.append(turn)

@@ -83,9 +83,7 @@ class Errands:
         if isinstance(line, Note):
             return Result(note=line.text)
         errand.line = line
-        return await asyncio.get_running_loop().run_in_executor(
-            self._thread, self._take, line, errand.otherwise
-        )
+        return await asyncio.get_running_loop().run_in_executor(self._thread, self._take, line, errand.otherwise)
 
     def _take(self, line: Line, otherwise: str) -> Result:
         try:

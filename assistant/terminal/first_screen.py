@@ -61,9 +61,7 @@ def cases_in(folder: Path) -> list[OpenCase]:
     except OSError:
         return []
     return [
-        OpenCase(
-            path.stem.replace("_", " "), path, datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M")
-        )
+        OpenCase(path.stem.replace("_", " "), path, datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M"))
         for changed, path in sorted(files, reverse=True)
     ]
 

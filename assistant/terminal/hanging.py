@@ -39,9 +39,7 @@ class Hanging(Visual):
             self._drawn = (width, Content("\n").join(lines))
         return self._drawn[1]
 
-    def render_strips(
-        self, width: int, height: int | None, style: Style, options: RenderOptions
-    ) -> list[Strip]:
+    def render_strips(self, width: int, height: int | None, style: Style, options: RenderOptions) -> list[Strip]:
         """Draw the rows."""
         return self.laid_out(width).render_strips(width, height, style, options)
 

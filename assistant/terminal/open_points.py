@@ -69,8 +69,6 @@ class OpenPoints(VerticalScroll):
         """Show what the case has proved and what stands open."""
         lines = [*verdict_lines(case), *open_lines(case)]
         self.border_title = "Verdict and what is left to do" if case.verdict else "To do"
-        self._text.update(
-            Hanging((line, indent_of(line.plain)) for line in lines or [Content("Nothing yet.")])
-        )
+        self._text.update(Hanging((line, indent_of(line.plain)) for line in lines or [Content("Nothing yet.")]))
         self.screen.set_class(case.verdict is not None, "has-verdict")
         self.set_class(case.verdict is None and case.narrowed is None and not case.open_points, "-quiet")

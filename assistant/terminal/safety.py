@@ -18,10 +18,7 @@ from assistant.terminal.case import Case
 from assistant.terminal.guarded import GuardedScreen
 from assistant.terminal.lists import WalkedList
 
-_NONE = (
-    "No hazard is known to the case. The usual caution holds: "
-    "local codes, the unit's manual, licensed practice."
-)
+_NONE = "No hazard is known to the case. The usual caution holds: local codes, the unit's manual, licensed practice."
 
 
 @dataclass(frozen=True)

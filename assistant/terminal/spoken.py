@@ -3,11 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import datetime
 from typing import Any
 
 from assistant.terminal.case import Case
 from assistant.terminal.plain import visible
 from assistant.terminal.port import Line
+
+
+def time_of_day(at: str) -> str:
+    """Return a recorded time as the hour and minute where the screen is, or nothing when there is none."""
+    try:
+        return datetime.fromisoformat(at).astimezone().strftime("%H:%M")
+    except ValueError:
+        return ""
 
 
 def said_of(line: Line, case: Case) -> str:

@@ -34,9 +34,7 @@ class TitleStrip(Static):
         state = " · ".join(piece for piece in pieces if piece)
         name = shortened(self._title, 48)
         self.update(
-            Content.assemble(
-                (" Springline ", "bold $primary"), name, (f" · {state}" if state else "", "$quiet")
-            )
+            Content.assemble((" Springline ", "bold $primary"), name, (f" · {state}" if state else "", "$quiet"))
         )
 
 

@@ -97,9 +97,7 @@ def content(turn: Turn, last: bool = False, bare: bool = False) -> Hanging:
         bare: see `pieces`.
     """
     shown = (*turn.shown, turn.asks) if last and turn.asks else turn.shown
-    return Hanging(
-        (Content.styled(text, STYLES[role]), indent_of(text)) for text, role in pieces(turn, shown, bare)
-    )
+    return Hanging((Content.styled(text, STYLES[role]), indent_of(text)) for text, role in pieces(turn, shown, bare))
 
 
 class TurnWidget(Static):

@@ -118,9 +118,7 @@ def suspect(fault: str, probability: float, state: str = "open") -> dict[str, An
     return {"fault": fault, "part": part, "probability": probability, "state": state, "because": []}
 
 
-def hazard(
-    name: str, level: str, text: str, cure: str, *facts: Mapping[str, Any], **more: Any
-) -> dict[str, Any]:
+def hazard(name: str, level: str, text: str, cure: str, *facts: Mapping[str, Any], **more: Any) -> dict[str, Any]:
     """Return one live hazard."""
     return {
         "hazard": name,

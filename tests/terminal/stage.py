@@ -44,9 +44,7 @@ MOVES = hazard(
     kind="step",
     since=5,
 )
-CONNECTOR = hazard(
-    "connector_off", "caution", "The station's control is still unplugged.", "plug it back in", since=4
-)
+CONNECTOR = hazard("connector_off", "caution", "The station's control is still unplugged.", "plug it back in", since=4)
 NOTE = hazard("usual", "notice", "The unit's own manual comes first.", "no need", since=2)
 
 REST = {
@@ -59,23 +57,18 @@ REST = {
     "answers": [
         {
             "text": "Full voltage, 12 V or more",
-            "facts": [
-                {"about": "supply", "what": "voltage", "value": 12.6, "unit": "V", "while": ["at_rest"]}
-            ],
+            "facts": [{"about": "supply", "what": "voltage", "value": 12.6, "unit": "V", "while": ["at_rest"]}],
         },
         {
             "text": "Nothing",
-            "facts": [
-                {"about": "supply", "what": "voltage", "value": 0.0, "unit": "V", "while": ["at_rest"]}
-            ],
+            "facts": [{"about": "supply", "what": "voltage", "value": 0.0, "unit": "V", "while": ["at_rest"]}],
         },
     ],
     "why": "It parts everything upstream of the thruster from the thruster itself.",
 }
 BRIDGE_TEST = {
     "test": "command_bridge",
-    "text": "With every station unplugged, bridge control positive to one run signal at a time. "
-    "Which way does it run?",
+    "text": "With every station unplugged, bridge control positive to one run signal at a time. Which way does it run?",
     "plain_text": "Pull the plug behind the joystick. Hold the fused test wire between the plus pin and "
     "the port pin. Does it run?",
     "setup": [

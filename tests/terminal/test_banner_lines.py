@@ -59,9 +59,7 @@ def test_what_does_not_fit_is_counted(height: int) -> None:
     assert full + counted == len(ALL_HAZARDS)
 
 
-@given(
-    st.lists(st.sampled_from(ALL_HAZARDS), min_size=1, max_size=12), st.integers(24, 200), st.integers(3, 20)
-)
+@given(st.lists(st.sampled_from(ALL_HAZARDS), min_size=1, max_size=12), st.integers(24, 200), st.integers(3, 20))
 def test_it_never_outgrows_its_room(hazards: list[dict[str, object]], width: int, height: int) -> None:
     lines = banner_lines(hazards, width, height)
     assert 1 <= len(lines) <= height

@@ -50,9 +50,7 @@ def test_the_trend_is_since_the_last_turn_that_told_something() -> None:
     assert [row.trend for row in case.suspects] == [0, 0]
     case.take_in({"say": "x"}, output(2, suspects=[suspect("a.x", 0.8), suspect("b.x", 0.2)]), "x")
     assert [row.trend for row in case.suspects] == [50, -50]
-    case.take_in(
-        {"ask": {"why": "a.x"}}, output(3, suspects=[suspect("a.x", 0.8), suspect("b.x", 0.2)]), "why"
-    )
+    case.take_in({"ask": {"why": "a.x"}}, output(3, suspects=[suspect("a.x", 0.8), suspect("b.x", 0.2)]), "why")
     assert [row.trend for row in case.suspects] == [50, -50]
     case.take_in({"say": "x"}, output(4, suspects=[suspect("a.x", 0.8), suspect("b.x", 0.2)]), "x")
     assert [row.trend for row in case.suspects] == [0, 0]

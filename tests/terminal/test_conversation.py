@@ -53,9 +53,7 @@ async def test_a_paste_of_many_lines_is_one_thing_said(stage: Stage) -> None:
         await held.pilot.pause()
         assert held.session.lines == []
         await held.press("enter")
-        assert [line["say"].splitlines() for line in held.session.lines] == [
-            ["panel lights", "no click", "12.4 V"]
-        ]
+        assert [line["say"].splitlines() for line in held.session.lines] == [["panel lights", "no click", "12.4 V"]]
 
 
 async def test_alt_enter_begins_a_new_line(stage: Stage) -> None:

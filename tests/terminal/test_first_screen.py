@@ -97,9 +97,7 @@ async def test_leaving_from_the_first_screen(key: str) -> None:
 
 
 async def test_last_words_say_where_the_case_is() -> None:
-    app = SpringlineApp(
-        Opened(FakeSession(), journal_path=Path("/somewhere/launch.jsonl")), settings=Settings()
-    )
+    app = SpringlineApp(Opened(FakeSession(), journal_path=Path("/somewhere/launch.jsonl")), settings=Settings())
     async with app.run_test():
         pass
     assert "springline resume /somewhere/launch.jsonl" in app.last_words()
@@ -115,9 +113,7 @@ def test_cases_of_a_folder_the_last_used_first(tmp_path: Path) -> None:
     assert cases_in(tmp_path / "missing") == []
 
 
-@pytest.mark.parametrize(
-    "content", ["", "not json", "[1]", '{"theme": 5}', '{"theme": "no such"}', "\xff\xfe"]
-)
+@pytest.mark.parametrize("content", ["", "not json", "[1]", '{"theme": 5}', '{"theme": "no such"}', "\xff\xfe"])
 async def test_broken_settings_are_no_obstacle(tmp_path: Path, content: str) -> None:
     file = tmp_path / "settings.json"
     file.write_bytes(content.encode("latin-1"))

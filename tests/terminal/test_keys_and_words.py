@@ -60,9 +60,7 @@ async def test_answers_by_number_typed(stage: Stage) -> None:
     async with stage(OPENING, AFTER) as held:
         await held.say(SAID)
         await held.say("1")
-        assert held.last_line == {
-            "answer": {"test": "command_bridge", "facts": BRIDGE_TEST["answers"][0]["facts"]}
-        }
+        assert held.last_line == {"answer": {"test": "command_bridge", "facts": BRIDGE_TEST["answers"][0]["facts"]}}
         assert "command bridge: Runs both ways" in held.shown()
 
 

@@ -122,9 +122,7 @@ def test_undo_goes_further_back_each_time_and_redo_comes_forward_again() -> None
     assert made.known == {}
 
     again = line_for(read("redo"), made)
-    assert {"about": "supply", "what": "voltage", "value": 12.4, "unit": "V", "while": ["at_rest"]} in again[
-        "facts"
-    ]
+    assert {"about": "supply", "what": "voltage", "value": 12.4, "unit": "V", "while": ["at_rest"]} in again["facts"]
     assert {"about": "contactor", "what": "clicks", "value": False, "certain": False} in again["facts"]
     retold = [
         fact("f7", "panel", "lights", True),

@@ -27,9 +27,7 @@ SIZES = [(80, 24), (120, 40), (200, 60), (60, 15)]
 
 @pytest.mark.parametrize("size", SIZES)
 @pytest.mark.parametrize("theme", ["night", "day", "grey", "contrast"])
-async def test_the_banner_is_on_every_screen_whatever_is_done(
-    stage: Stage, size: tuple[int, int], theme: str
-) -> None:
+async def test_the_banner_is_on_every_screen_whatever_is_done(stage: Stage, size: tuple[int, int], theme: str) -> None:
     async with stage(OPENING | {"hazards": [MAY_START]}, size=size, theme=theme) as held:
         await held.say(SAID)
         keys = [
@@ -105,9 +103,7 @@ async def test_stop_takes_the_screen_until_the_fact_that_ends_it(stage: Stage, s
 
 
 async def test_stop_can_be_answered_by_typing_and_says_what_it_took(stage: Stage) -> None:
-    async with stage(
-        STOP, STOP | {"reply": "It still runs: isolator off first."}, {"reply": "Good."}
-    ) as held:
+    async with stage(STOP, STOP | {"reply": "It still runs: isolator off first."}, {"reply": "Good."}) as held:
         await held.say("it is running by itself")
         await held.say("what now?")
         assert "It still runs: isolator off first." in held.shown()
