@@ -19,8 +19,11 @@ from assistant.journal.resume import header_of
 from assistant.journal.signing import Vouched, signatures
 from assistant.journal.turn import Turn, mapping, turns
 
-Run = Literal["same", "same_conclusions", "differs", "not_run"]
+Run = Literal["same", "same_conclusions", "differs", "failed", "not_run"]
 Status = Literal["sound", "findings", "differs", "broken"]
+_MISFITS = (LookupError, AttributeError, TypeError, ValueError, ArithmeticError)
+"""How a session fails when a rule base and a program of different days do not fit each other: one journal
+that cannot be run must not keep the others from being judged."""
 _FACT_KEYS = ("about", "what", "value", "unit", "while", "certain", "bound", "words")
 
 
@@ -78,7 +81,7 @@ class Audit:
         """The gravest thing found."""
         if self.problems or self.unreadable or not all(s.sound for s in self.signatures):
             return "broken"
-        if any(d.weight == "conclusion" for d in self.differences) or self.run == "differs":
+        if any(d.weight == "conclusion" for d in self.differences) or self.run in ("differs", "failed"):
             return "differs"
         return "findings" if any(f.weight == "serious" for f in self.findings) else "sound"
 
@@ -139,6 +142,8 @@ def _run(header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk) -> d
         return _run_otherwise(header, recorded, desk)
     except SpringlineError as error:
         return {"run": "not_run", "run_note": str(error)}
+    except _MISFITS as error:
+        return {"run": "failed", "run_note": f"{type(error).__name__}: {error}"}
 
 
 def _run_otherwise(header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk) -> dict[str, Any]:

@@ -24,6 +24,7 @@ _RUN: Mapping[Run, str] = {
     "same": "identical to the byte",
     "same_conclusions": "the same conclusions",
     "differs": "it differs",
+    "failed": "it could not be run",
     "not_run": "not run again",
 }
 _SHOWN = 20

@@ -186,6 +186,27 @@ def test_rules_that_cannot_be_read_leave_chain_and_findings(
     assert "not run again (the rules are gone)" in capsys.readouterr().out
 
 
+def test_a_rule_base_that_does_not_fit_the_program_fails_one_journal_not_the_audit(
+    case: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    class Misfit(ScriptedSession):
+        def take(self, line: Any) -> dict[str, Any]:
+            if "words 1" in str(line):
+                raise KeyError("a test that is gone")
+            return super().take(line)
+
+    record(tmp_path / "z.jsonl", [{"say": "other words", "at": at(1)}], SCRIPT[:1])
+    monkeypatch.setattr(
+        record_commands, "desk_for", lambda header, folder: Desk(lambda header: Misfit(SCRIPT))
+    )
+    parser = argparse.ArgumentParser()
+    cli_record.add_parsers(parser.add_subparsers())
+    args = parser.parse_args(["audit", str(tmp_path)])
+    assert args.run(args) == 4
+    out = capsys.readouterr().out
+    assert "it could not be run (KeyError: 'a test that is gone')" in out and "1 sound, 1 differs" in out
+
+
 def test_a_signature_counts_in_the_audit(audit: Audit, case: Path, tmp_path: Path) -> None:
     pytest.importorskip("cryptography")
     key = tmp_path / "mine"

@@ -81,7 +81,7 @@ def ruled_out(case: Case) -> Iterator[Block]:
         if suspect.get("state") == "ruled_out":
             fault = str(suspect.get("fault"))
             since = _ruled_out_since(case, fault, judged)
-            by = ", ".join(rule.replace("_", " ") for rule in texts(suspect.get("because")))
+            by = "; ".join(case.names.rule(rule) for rule in texts(suspect.get("because")))
             rows.append((case.names.fault(fault), f"turn {since}", by))
     if rows:
         yield Heading(f"Ruled out by turn {judged.number}")
