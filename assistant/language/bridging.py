@@ -32,13 +32,13 @@ def find_bridging(items: Sequence[Item], sides: Sequence[tuple[str, ...]], words
         words: The word lists.
     """
     joined = [i for i in items if _mark(i, "join") or _mark(i, "touch") or _claims(i, "fitted", "removed")]
-    if not joined:
-        return None
     ends: dict[str, Item] = {}
     for item, bound in zip(items, sides, strict=True):
         for name in _end_names(item, bound):
-            ends.setdefault(name, item)
-    value = _value(frozenset(ends), words)
+            ends.setdefault(words.end_like.get(name, name), item)
+    if not joined and not (any(_mark(i, "to") for i in items) and any(i.sort == "state" for i in items)):
+        return None
+    value = _value(frozenset(ends), words, bool(joined))
     if value is None:
         return None
     used = [*joined, *ends.values()]
@@ -74,12 +74,12 @@ def _end_names(item: Item, bound: tuple[str, ...]) -> list[str]:
     return []
 
 
-def _value(ends: frozenset[str], words: Words) -> str | None:
+def _value(ends: frozenset[str], words: Words, joined: bool) -> str | None:
     for value, pairs in words.bridges.items():
         if any(pair <= ends for pair in pairs):
             return value
     for end, value in words.half_bridges.items():
-        if end in ends:
+        if joined and end in ends:
             return value
     return None
 

@@ -64,6 +64,8 @@ class Claims(Circumstances):
             if found is not None:
                 return (*found, origin)
         for saying in sayings:
+            if saying.of_reading and self.answer is not None and self.answer.number is not None:
+                continue
             free = not view.named and not barred
             if saying.default and not saying.with_side and (saying.own or free or self._pronoun(view, at)):
                 return saying, self._default(saying), "default"

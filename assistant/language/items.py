@@ -121,6 +121,9 @@ def _look_up(word: str, words: Words) -> tuple[str, ...]:
         return plain
     if word.endswith("'s"):
         return _look_up(word[:-2], words)
+    for ending in words.denying:
+        if word.endswith(ending) and len(word) > len(ending):
+            return (*_look_up(word[: -len(ending)], words), *words.canonical(words.negation))
     bare = word.replace("'", "")
     if bare != word:
         return _look_up(bare, words) if bare else (word,)

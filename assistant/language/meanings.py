@@ -130,6 +130,8 @@ class Saying:
     """True when it says something only where no noun follows (`the switch is on`, not `on the studs`)."""
     without_scene: bool = False
     """True when it means this only while no circumstance is named beside it."""
+    of_reading: bool = False
+    """True when a test that asks for a figure makes it speak of the figure (`it doesn't move`)."""
     cue: str | None = None
     """A cue it gives to figures; with a time beside it, it claims nothing of its own."""
     object: bool = False
@@ -243,6 +245,7 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("setup")),
         bool(spec.get("particle")),
         bool(spec.get("without_scene")),
+        bool(spec.get("of_reading")),
         spec.get("cue"),
         bool(spec.get("object")),
         bool(spec.get("with_side")),

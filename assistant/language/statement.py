@@ -83,7 +83,9 @@ class Talk(Orders):
         nots: list[Item] = []
         made = 0
         for at, item in enumerate(piece.items):
-            if item.start < view.bridged and item.sort == "state":
+            if item.sort == "state" and (
+                item.start < view.bridged or (view.bridged >= 0 and all(s.particle for s in item.data))
+            ):
                 continue
             if self._is_not(item):
                 nots.append(item)
@@ -141,8 +143,9 @@ class Talk(Orders):
                     self._settle(one, other)
 
     def _settle(self, one: Draft, other: Draft) -> None:
-        if one.denied and not other.denied:
-            self.drafts = [d for d in self.drafts if d is not other]
+        if one.denied != other.denied:
+            meant_not = other if one.denied else one
+            self.drafts = [d for d in self.drafts if d is not meant_not]
             return
         self.drafts = [d for d in self.drafts if d is not one and d is not other]
         self._question("negation", Item("state", None, min(one.start, other.start), max(one.end, other.end)))

@@ -54,6 +54,7 @@ class Units:
     article_units: frozenset[str] = frozenset()
     never_with_article: frozenset[str] = frozenset()
     times_sign: frozenset[str] = frozenset()
+    never_soft: frozenset[str] = frozenset()
     careful: frozenset[str] = frozenset()
     """Units that are also ordinary words: they count when glued to the figure or followed by no noun."""
     careful_after: frozenset[str] = frozenset()
@@ -94,6 +95,7 @@ def compile_units(
     out.articles = frozenset((numbers.get("articles") or "").split())
     out.article_units = frozenset((numbers.get("article_units") or "").split())
     out.never_with_article = frozenset((numbers.get("never_with_article") or "").split())
+    out.never_soft = frozenset((numbers.get("never_soft") or "").split())
     out.times_sign = frozenset((numbers.get("times_sign") or "").split())
     out.careful = frozenset((numbers.get("careful") or "").split())
     out.careful_after = frozenset((numbers.get("careful_after") or "").split())
@@ -218,7 +220,8 @@ class NumberReader:
         value, after, decimal = self._count(place)
         found = self._finish(place, value, None, after, decimal, False)
         if found and word in self.units.single and found[0].unit is None and after == place + 1:
-            return (replace(found[0], soft=True), found[1]) if word not in self.units.articles else None
+            never = word in self.units.articles or word in self.units.never_soft
+            return None if never else (replace(found[0], soft=True), found[1])
         if found and word in self.units.articles and not self._counts_one(found[0], place):
             return None
         return found

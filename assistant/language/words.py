@@ -45,6 +45,9 @@ class Words:
     known: frozenset[str] = frozenset()
     targets: tuple[str, ...] = ()
     dotted: frozenset[str] = frozenset()
+    denying: tuple[str, ...] = ()
+    """Endings that deny the word they stand at."""
+    negation: str = ""
     carriers: frozenset[str] = frozenset()
     """Words in front of a state that add nothing to it."""
     net: PhraseNet = field(default_factory=PhraseNet)
@@ -57,6 +60,7 @@ class Words:
     answers: dict[str, Answer] = field(default_factory=dict)
     bridges: dict[str, tuple[frozenset[str], ...]] = field(default_factory=dict)
     modifiers: Mapping[str, Mapping[Claim, Claim]] = field(default_factory=dict)
+    end_like: Mapping[str, str] = field(default_factory=dict)
     half_bridges: Mapping[str, str] = field(default_factory=dict)
     bridge_scenes: Mapping[str, str] = field(default_factory=dict)
     settings: Mapping[str, Any] = field(default_factory=dict)
@@ -133,6 +137,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.modifiers = {
         name: read_replacements(spec, getattr(spec, "place", "")) for name, spec in (raw.get("modifiers") or {}).items()
     }
+    words.end_like = raw.get("end_like") or {}
     words.half_bridges = raw.get("half_bridges") or {}
     words.bridge_scenes = raw.get("bridge_scenes") or {}
     seen: set[str] = set()
@@ -177,6 +182,8 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.filler = frozenset((raw.get("filler") or "").split())
     words.light = frozenset((raw.get("light") or "").split())
     words.common = frozenset((raw.get("common") or "").split()) - words.base
+    words.denying = tuple((raw.get("denying") or "").split())
+    words.negation = str(raw.get("negation") or "")
     words.carriers = frozenset((raw.get("carriers") or "").split())
     words.dotted = frozenset((raw.get("dotted") or "").split())
     classes: dict[str, list[str]] = {}
