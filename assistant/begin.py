@@ -91,6 +91,4 @@ def demo(path: Path) -> Opened:
     if checked.problems:
         raise JournalError(f"the demo {path.name} is not whole: {checked.problems[0]}")
     session = Session(load(), str(header_of(checked).get("role", "technician")))
-    return Opened(
-        session, path.stem.partition("_")[2].replace("_", " "), None, [t.line for t in turns(checked)]
-    )
+    return Opened(session, path.stem.partition("_")[2].replace("_", " "), None, [t.line for t in turns(checked)])

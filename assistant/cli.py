@@ -33,9 +33,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"springline {__version__}")
     parser.set_defaults(run=_terminal, role="technician", journal=None)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
-    talk = commands.add_parser(
-        "talk", help="the conversation without a screen, for pipes, screen readers and programs"
-    )
+    talk = commands.add_parser("talk", help="the conversation without a screen, for pipes, screen readers and programs")
     talk.add_argument("--json", action="store_true", help="one JSON object a line, in and out")
     _case_options(talk)
     talk.set_defaults(run=_talk)
@@ -46,9 +44,7 @@ def _parser() -> argparse.ArgumentParser:
     resume.set_defaults(run=_resume)
     rules = commands.add_parser("rules", help="check the rule base, or show one entry of it")
     which = rules.add_subparsers(metavar="WHAT", required=True)
-    which.add_parser("check", help="refuse what cannot be right; list ambiguity groups").set_defaults(
-        run=_rules_check
-    )
+    which.add_parser("check", help="refuse what cannot be right; list ambiguity groups").set_defaults(run=_rules_check)
     show = which.add_parser("show", help="print a fault, test, hazard, question or rule")
     show.add_argument("id")
     show.set_defaults(run=_rules_show)
@@ -94,9 +90,7 @@ def _resume(args: argparse.Namespace) -> int:
         if args.json or args.plain:
             lines, out = main_streams()
             return (
-                talk_json(session, lines, out)
-                if args.json
-                else talk_plain(session, lines, out, prompt=lines.isatty())
+                talk_json(session, lines, out) if args.json else talk_plain(session, lines, out, prompt=lines.isatty())
             )
         from assistant.terminal import run
 

@@ -50,7 +50,6 @@ def read_answers(
     everything = sorted({f.id: f for f in [*background, *listed]}.values(), key=lambda f: f.order)
     seen_all = take_apart(everything, knowledge.words)
     ids = {f.id for f in listed}
-    current = tuple(s for s in seen_all if s.fact.id in ids)
     nominal, known = nominal_voltage(seen_all)
     boat = Boat(current_or_described(seen_all, ids, knowledge), knowledge.scales["defaults"], nominal, known)
     by_reading: dict[tuple[str, str], list[Seen]] = {}
@@ -70,9 +69,7 @@ def read_answers(
 def current_or_described(seen: Iterable[Seen], ids: set[str], knowledge: Knowledge) -> tuple[Seen, ...]:
     """Readings of this epoch, and descriptions (lengths, ratings, sizes) whenever they were told."""
     measured = {"voltage", "current", "drop", "temperature", "insulation", "resistance"}
-    return tuple(
-        s for s in seen if s.fact.id in ids or (s.what not in measured and not s.what.startswith("runs"))
-    )
+    return tuple(s for s in seen if s.fact.id in ids or (s.what not in measured and not s.what.startswith("runs")))
 
 
 def _answer(
@@ -119,9 +116,7 @@ def _beside(question: Question, seen: Seen, facts: list[Fact], boat: Boat, words
     if question.with_current and (question.with_current == "yes") != boat.loaded(seen.fact.turn):
         return False
     marks = [_setup_mark(n, seen.fact, facts, words) == "sure" for n in question.when_setup]
-    return all(marks) and not any(
-        _setup_mark(n, seen.fact, facts, words) == "sure" for n in question.unless_setup
-    )
+    return all(marks) and not any(_setup_mark(n, seen.fact, facts, words) == "sure" for n in question.unless_setup)
 
 
 def state_of(question: Question, seen: Seen, boat: Boat) -> str | None:

@@ -58,9 +58,7 @@ def nominal_voltage(seen: tuple[Seen, ...]) -> tuple[float, bool]:
     if told:
         return float(told[-1]), True
     readings = [
-        abs(float(s.value))
-        for s in seen
-        if s.what == "voltage" and s.about in ("battery", "supply", "panel_lead")
+        abs(float(s.value)) for s in seen if s.what == "voltage" and s.about in ("battery", "supply", "panel_lead")
     ]
     highest = max(readings, default=0.0)
     return next((n for n in NOMINALS if highest <= 1.3 * n), NOMINALS[-1]), False

@@ -89,11 +89,7 @@ def settling_test(fact: Fact, knowledge: Knowledge) -> str | None:
         ):
             return question.tests[0]
     return next(
-        (
-            q.tests[0]
-            for q in knowledge.questions.values()
-            if (q.about, q.what) == (about, fact.what) and q.tests
-        ),
+        (q.tests[0] for q in knowledge.questions.values() if (q.about, q.what) == (about, fact.what) and q.tests),
         None,
     )
 
@@ -107,8 +103,7 @@ def contradictions(
     for rule in knowledge.contradictions.values():
         said = [answers.get(q) for q in rule.conditions]
         if not all(
-            s and s.sure and s.state in states
-            for s, states in zip(said, rule.conditions.values(), strict=True)
+            s and s.sure and s.state in states for s, states in zip(said, rule.conditions.values(), strict=True)
         ):
             continue
         told = [s.fact for s in said if s]

@@ -138,18 +138,12 @@ class Diagnoser:
                 continue
             witness = answers[acquitted[fault]]
             used = [
-                answers[q].fact.id
-                for q, _ in conclusion.used
-                if q in answers and not self.knowledge.questions[q].given
+                answers[q].fact.id for q, _ in conclusion.used if q in answers and not self.knowledge.questions[q].given
             ]
             question = self.knowledge.questions[witness.question]
             states = question.states[witness.state].words
-            text = (
-                f"{self.knowledge.faults[fault].name}: proved by one answer, and acquitted because {states}."
-            )
-            out.append(
-                Conflict((witness.fact.id, *used), text, question.tests[0] if question.tests else None)
-            )
+            text = f"{self.knowledge.faults[fault].name}: proved by one answer, and acquitted because {states}."
+            out.append(Conflict((witness.fact.id, *used), text, question.tests[0] if question.tests else None))
         return out
 
     def _acquitted(self, answers: Mapping[str, Said]) -> dict[str, str]:
@@ -178,11 +172,7 @@ class Diagnoser:
                 continue
             data = self.knowledge.faults[fault].only_if
             against = next(
-                (
-                    q
-                    for q, s in data.items()
-                    if q in answers and answers[q].sure and answers[q].state not in s
-                ),
+                (q for q, s in data.items() if q in answers and answers[q].sure and answers[q].state not in s),
                 None,
             )
             question = against or acquitted.get(fault)
@@ -209,8 +199,7 @@ class Diagnoser:
                 question = self.knowledge.questions[q]
                 chances = [self.table.chance(question, said.state, [f.id]) for f in mended]
                 explained = (
-                    said.state != question.normal
-                    and max(chances, default=0) > self.knowledge.scales["proof_limit"]
+                    said.state != question.normal and max(chances, default=0) > self.knowledge.scales["proof_limit"]
                 )
                 if not explained and not question.complaint:
                     out[q] = said
@@ -223,13 +212,9 @@ class Diagnoser:
         for q in wanted:
             question = self.knowledge.questions[q]
             alike = [q, *question.same_as]
-            if not any(
-                a in now and now[a].sure and now[a].state == self.knowledge.questions[a].normal for a in alike
-            ):
+            if not any(a in now and now[a].sure and now[a].state == self.knowledge.questions[a].normal for a in alike):
                 return False
-            if any(
-                a in now and now[a].sure and now[a].state != self.knowledge.questions[a].normal for a in alike
-            ):
+            if any(a in now and now[a].sure and now[a].state != self.knowledge.questions[a].normal for a in alike):
                 return False
         if any(
             s.state != self.knowledge.questions[q].normal
@@ -272,9 +257,7 @@ class Diagnoser:
         total = math.fsum(w for _, w in weights)
         return tuple((h, w / total) for h, w in weights)
 
-    def _beside(
-        self, told: Sequence[tuple[Question, str, str]], base: tuple[str, ...], more: Hypothesis
-    ) -> int:
+    def _beside(self, told: Sequence[tuple[Question, str, str]], base: tuple[str, ...], more: Hypothesis) -> int:
         weight = 0
         for fault in more:
             factor = self.knowledge.scales["second"]

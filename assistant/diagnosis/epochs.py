@@ -20,9 +20,7 @@ class Epoch:
     facts: list[Fact]
 
 
-def split_epochs(
-    facts: list[Fact], knowledge: Knowledge, proofs: Proofs
-) -> tuple[list[Epoch], tuple[Fact, ...]]:
+def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tuple[list[Epoch], tuple[Fact, ...]]:
     """Cut a case at its repairs.
 
     A part replaced or repaired counts as done now when it stands in the verdict, or when it has been told

@@ -62,9 +62,7 @@ class Table:
         """For each fault, in order, and last for the unknown cause: P(state ≤ k), cumulative from the normal one."""
         rows = self._rows.get(question.id)
         if rows is None:
-            rows = self._rows[question.id] = tuple(
-                _cumulative(self._row(question, f)) for f in (*self.faults, OTHER)
-            )
+            rows = self._rows[question.id] = tuple(_cumulative(self._row(question, f)) for f in (*self.faults, OTHER))
         return rows
 
     def _row(self, question: Question, fault: str) -> list[float]:
@@ -125,9 +123,7 @@ class Table:
         n = len(self.faults)
         singles = [log_of((of[i],)) for i in range(n)]
         pairs = [
-            log_of((of[i], of[j]) if of[i] <= of[j] else (of[j], of[i]))
-            for i in range(n)
-            for j in range(i + 1, n)
+            log_of((of[i], of[j]) if of[i] <= of[j] else (of[j], of[i])) for i in range(n) for j in range(i + 1, n)
         ]
         return [*singles, *pairs, log_of((of[n],))]
 

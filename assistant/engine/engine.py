@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import threading
 from collections.abc import Callable, Iterable, Mapping
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
@@ -95,9 +96,7 @@ class Engine:
             try:
                 self._host.assert_fact(_RULESET, {"k": "begin", "sid": sid, "id": "begin"})
                 for question in sorted(answers):
-                    self._tell(
-                        {"k": question, "s": answers[question], "sid": sid, "id": f"answer {question}"}
-                    )
+                    self._tell({"k": question, "s": answers[question], "sid": sid, "id": f"answer {question}"})
                 self._raise_errors(sid)
                 return tuple(sorted(set(self._out[sid])))
             finally:
@@ -105,10 +104,8 @@ class Engine:
                 del self._out[sid], self._errors[sid]
 
     def _tell(self, fact: dict[str, str]) -> None:
-        try:
+        with suppress(MessageNotHandledException):  # no rule mentions this answer: that is normal
             self._host.assert_fact(_RULESET, fact)
-        except MessageNotHandledException:
-            pass  # no rule mentions this answer: that is normal
 
     def _raise_errors(self, sid: str) -> None:
         seen = self._errors[sid]
@@ -132,10 +129,9 @@ class Engine:
         used = tuple(sorted((f["k"], f["s"]) for f in c._m.values()))
         self._out[sid].append(conclude(rule, used))
         if rule.finding:
-            try:
+            # not handled: nobody needs it; observed: another rule has found it already
+            with suppress(MessageNotHandledException, MessageObservedException):
                 c.assert_fact({"k": _FINDING, "s": rule.finding, "id": f"finding {rule.finding}"})
-            except (MessageNotHandledException, MessageObservedException):
-                pass  # nobody needs it, or another rule has found it already
 
 
 def conclude(rule: Rule, used: tuple[tuple[str, str], ...]) -> Conclusion:

@@ -12,7 +12,7 @@ from assistant.facts.vocabulary import Attribute, Vocabulary
 _KEYS = frozenset({"about", "what", "value", "unit", "while", "certain", "bound", "words", "id"})
 
 
-class Refusal(ValueError):
+class RefusalError(ValueError):
     """Why one fact was not taken; the text is fit to be shown."""
 
 
@@ -28,30 +28,30 @@ def take_fact(raw: Any, words: Vocabulary, nominal: float | None = None) -> list
         One fact, or one for each direction where the circumstances named both.
 
     Raises:
-        Refusal: The fact says something that the vocabulary cannot say or that cannot be.
+        RefusalError: The fact says something that the vocabulary cannot say or that cannot be.
     """
     if not isinstance(raw, Mapping):
-        raise Refusal(f"a fact is an object with about, what and value, not {_show(raw)}")
+        raise RefusalError(f"a fact is an object with about, what and value, not {_show(raw)}")
     unknown = sorted(str(k) for k in raw if k not in _KEYS)
     if unknown:
-        raise Refusal(
+        raise RefusalError(
             f"unknown key {unknown[0]} in a fact; known are about, what, value, unit, while, certain, bound"
         )
     about, what = raw.get("about"), raw.get("what")
     if not isinstance(about, str) or not words.knows_part(about):
-        raise Refusal(f"unknown subject {_show(about)}")
+        raise RefusalError(f"unknown subject {_show(about)}")
     if not isinstance(what, str) or what not in words.attributes:
-        raise Refusal(f"unknown attribute {_show(what)}")
+        raise RefusalError(f"unknown attribute {_show(what)}")
     attribute = words.attributes[what]
     value = _value(raw.get("value"), raw.get("unit"), attribute, about, words)
     _possible(value, attribute, nominal)
     certain, bound = raw.get("certain", True), raw.get("bound")
     if not isinstance(certain, bool):
-        raise Refusal(f"certain is true or false, not {_show(certain)}")
+        raise RefusalError(f"certain is true or false, not {_show(certain)}")
     if bound not in (None, "at_least", "at_most"):
-        raise Refusal(f"bound is at_least or at_most, not {_show(bound)}")
+        raise RefusalError(f"bound is at_least or at_most, not {_show(bound)}")
     if bound and attribute.kind != "number":
-        raise Refusal(f"only a number can be a bound, and {what} is none")
+        raise RefusalError(f"only a number can be a bound, and {what} is none")
     fact = RawFact(
         about=about, what=what, value=value, unit=attribute.unit, certain=certain, bound=bound,
         words=str(raw.get("words", ""))[:2000], **{"while": _circumstances(raw.get("while"), words)},
@@ -62,18 +62,16 @@ def take_fact(raw: Any, words: Vocabulary, nominal: float | None = None) -> list
 def _value(value: Any, unit: Any, attribute: Attribute, about: str, words: Vocabulary) -> Value:
     if attribute.kind == "flag":
         if not isinstance(value, bool):
-            raise Refusal(f"{attribute.id} is true or false, not {_show(value)}")
+            raise RefusalError(f"{attribute.id} is true or false, not {_show(value)}")
         return value
     if attribute.kind == "choice":
         allowed = attribute.choices
         if attribute.only:
             allowed = attribute.only.get(about, ())
             if not allowed:
-                raise Refusal(
-                    f"{attribute.id} says nothing of {about}; it belongs to {', '.join(attribute.only)}"
-                )
+                raise RefusalError(f"{attribute.id} says nothing of {about}; it belongs to {', '.join(attribute.only)}")
         if not isinstance(value, str) or value not in allowed:
-            raise Refusal(f"{attribute.id} is one of {', '.join(allowed)}, not {_show(value)}")
+            raise RefusalError(f"{attribute.id} is one of {', '.join(allowed)}, not {_show(value)}")
         return value
     return _number(value, unit, attribute, words)
 
@@ -83,15 +81,15 @@ def _number(value: Any, unit: Any, attribute: Attribute, words: Vocabulary) -> f
     if unit == words.gauge["unit"] and own == words.gauge["gives"]:
         size = words.gauge["sizes"].get(str(value))
         if size is None:
-            raise Refusal(f"{_show(value)} is not a wire gauge known here")
+            raise RefusalError(f"{_show(value)} is not a wire gauge known here")
         return float(size)
     if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise Refusal(f"{attribute.id} is a number, not {_show(value)}")
+        raise RefusalError(f"{attribute.id} is a number, not {_show(value)}")
     if unit is None or unit == own:
         return float(value)
     known = words.units.get(own or "", {})
     if not isinstance(unit, str) or unit not in known:
-        raise Refusal(f"{attribute.id} is in {own or 'no unit'}; {_show(unit)} cannot be converted to it")
+        raise RefusalError(f"{attribute.id} is in {own or 'no unit'}; {_show(unit)} cannot be converted to it")
     rule = known[unit]
     factor, offset = (rule["factor"], rule["offset"]) if isinstance(rule, Mapping) else (rule, 0)
     return float(f"{value * factor + offset:.9g}")
@@ -104,27 +102,25 @@ def _possible(value: Value, attribute: Attribute, nominal: float | None) -> None
     if nominal is not None and attribute.nominal_high is not None and attribute.nominal_low is not None:
         low, high = attribute.nominal_low * nominal, attribute.nominal_high * nominal
     if attribute.allowed and value not in attribute.allowed:
-        raise Refusal(
+        raise RefusalError(
             f"{attribute.name} is one of {', '.join(f'{v:g}' for v in attribute.allowed)} here, not {value:g}"
         )
     if (low is not None and value < low) or (high is not None and value > high):
         on = f" on a {nominal:g} V boat" if nominal is not None and attribute.nominal_high is not None else ""
-        raise Refusal(
-            f"{attribute.name} {value:g} {attribute.unit or ''} cannot be{on}; {low:g} to {high:g} can"
-        )
+        raise RefusalError(f"{attribute.name} {value:g} {attribute.unit or ''} cannot be{on}; {low:g} to {high:g} can")
 
 
 def _circumstances(raw: Any, words: Vocabulary) -> tuple[str, ...]:
     if raw is None:
         return ()
     if not isinstance(raw, list | tuple):
-        raise Refusal(f"while is a list of circumstances, not {_show(raw)}")
+        raise RefusalError(f"while is a list of circumstances, not {_show(raw)}")
     for name in raw:
         if not isinstance(name, str) or name not in words.circumstances:
-            raise Refusal(f"unknown circumstance {_show(name)}")
+            raise RefusalError(f"unknown circumstance {_show(name)}")
     for pair in words.opposites:
         if pair <= set(raw):
-            raise Refusal(
+            raise RefusalError(
                 f"a reading cannot be taken in two opposite circumstances at once ({', '.join(sorted(pair))})"
             )
     return words.ordered(set(raw))
@@ -136,15 +132,13 @@ def with_implied(fact: RawFact, words: Vocabulary) -> RawFact:
     if "before_the_trouble" in scene:
         return fact
     for rule in words.implied:
-        if fact.what in rule.get("what", (fact.what,)) and fact.about in rule.get("about", (fact.about,)):
-            if fact.about not in rule.get("not_about", ()):
-                scene.add(rule["while"])
+        meant = fact.what in rule.get("what", (fact.what,)) and fact.about in rule.get("about", (fact.about,))
+        if meant and fact.about not in rule.get("not_about", ()):
+            scene.add(rule["while"])
     return fact.model_copy(update={"while_": words.ordered(scene)})
 
 
-def imply_from_test(
-    fact: RawFact, words: Vocabulary, asked: str, reads: Iterable[tuple[str, str]]
-) -> RawFact:
+def imply_from_test(fact: RawFact, words: Vocabulary, asked: str, reads: Iterable[tuple[str, str]]) -> RawFact:
     """Add what the test just asked implies, when this is one of the readings that it asks for."""
     implied = words.implied_by_test.get(asked, ())
     if not implied or (fact.about, fact.what) not in set(reads) or "before_the_trouble" in fact.while_:

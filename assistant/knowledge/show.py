@@ -16,7 +16,7 @@ def show(knowledge: Knowledge, entry: str) -> str:
     Raises:
         KnowledgeError: There is no such entry; the nearest ids are named.
     """
-    found = [lines for lines in _entries(knowledge, entry)]
+    found = list(_entries(knowledge, entry))
     if not found:
         near = ", ".join(_near(knowledge, entry)) or "see the files under rules/"
         raise KnowledgeError(f"there is no entry {entry}; did you mean: {near}?")
@@ -50,8 +50,7 @@ def _near(knowledge: Knowledge, entry: str) -> list[str]:
         knowledge.repairs,
     )
     return [
-        str(found[0])
-        for found in process.extract(entry, [i for s in sections for i in s], limit=4, score_cutoff=55)
+        str(found[0]) for found in process.extract(entry, [i for s in sections for i in s], limit=4, score_cutoff=55)
     ]
 
 
@@ -69,9 +68,7 @@ def _fault(knowledge: Knowledge, fault: Fault) -> Iterator[str]:
         yield "Only if: " + ", ".join(f"{q} is {' or '.join(s)}" for q, s in fault.only_if.items())
     for q in knowledge.questions.values():
         for state, table in q.says.items():
-            yield from (
-                f"  {word:<7} {q.states[state].words}" for word, named in table.items() if fault.id in named
-            )
+            yield from (f"  {word:<7} {q.states[state].words}" for word, named in table.items() if fault.id in named)
     proofs = [r for r in knowledge.rules.values() if r.proves == fault.id]
     yield from _listed("Proved by", (f"{r.id}: {r.because}" for r in proofs))
     if fault.workshop:

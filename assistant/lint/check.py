@@ -32,9 +32,7 @@ class Report:
         out.append(f"Pairs of faults that would pass a proof of neither: {len(self.listed)}.")
         out += [f"  {line}" for line in self.listed]
         out.append(
-            "Faults that no question tells apart:"
-            if self.groups
-            else "Every fault is told apart by some question."
+            "Faults that no question tells apart:" if self.groups else "Every fault is told apart by some question."
         )
         out += ["  " + ", ".join(g) for g in self.groups]
         return out
@@ -104,11 +102,7 @@ def _unreachable(knowledge: Knowledge) -> Iterator[str]:
     while grew:
         grew = False
         for rule in knowledge.rules.values():
-            if (
-                rule.finding
-                and rule.finding not in reached
-                and set(rule.conditions.get("finding", ())) <= reached
-            ):
+            if rule.finding and rule.finding not in reached and set(rule.conditions.get("finding", ())) <= reached:
                 reached.add(rule.finding)
                 grew = True
     for rule in knowledge.rules.values():
@@ -137,9 +131,7 @@ def _faults(knowledge: Knowledge, table: Table, proofs: Proofs) -> Iterator[str]
         if q.given or not q.acquits:
             continue
         leak = table.leak_row(q)[0]
-        acquitted |= {
-            f for f, row in zip(table.faults, table.rows(q), strict=False) if row[0] * leak <= limit
-        }
+        acquitted |= {f for f, row in zip(table.faults, table.rows(q), strict=False) if row[0] * leak <= limit}
     for fault in knowledge.faults.values():
         provable = bool(proofs.wants.get(fault.id))
         if not provable and not fault.workshop:
@@ -147,10 +139,7 @@ def _faults(knowledge: Knowledge, table: Table, proofs: Proofs) -> Iterator[str]
         if not provable and fault.id not in acquitted and not fault.workshop:
             yield f"fault {fault.id}: nothing acquits it"
         if not any(
-            fault.id in named
-            for q in knowledge.questions.values()
-            for t in q.says.values()
-            for named in t.values()
+            fault.id in named for q in knowledge.questions.values() for t in q.says.values() for named in t.values()
         ):
             yield f"fault {fault.id}: no question speaks of it"
 
@@ -159,9 +148,7 @@ def _tests(knowledge: Knowledge) -> Iterator[str]:
     """Every test must answer something that matters."""
     for test in knowledge.tests.values():
         questions = [q for q in knowledge.questions.values() if test.id in q.tests or test.id in q.may_tell]
-        matters = [
-            q for q in questions if q.given or any(t for table in q.says.values() for t in table.values())
-        ]
+        matters = [q for q in questions if q.given or any(t for table in q.says.values() for t in table.values())]
         free = test.id == knowledge.limits["first_question"] or test.settles
         if not matters and not free:
             yield f"test {test.id}: nobody's answer to it matters"

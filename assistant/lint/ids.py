@@ -76,15 +76,11 @@ def _faults(knowledge: Knowledge) -> Iterator[str]:
         where = f"fault {fault.id}"
         if fault.repair not in knowledge.repairs:
             yield f"{where}: unknown repair {fault.repair}"
-        yield from (
-            f"{where}: unknown fault {f} in leads_to" for f in fault.leads_to if f not in knowledge.faults
-        )
+        yield from (f"{where}: unknown fault {f} in leads_to" for f in fault.leads_to if f not in knowledge.faults)
         yield from _conditions(fault.only_if, where, knowledge)
         yield from _facts(fault.put_right_by, where, knowledge)
     for repair in knowledge.repairs.values():
-        yield from (
-            f"repair {repair.id}: unknown test {t}" for t in repair.verify if t not in knowledge.tests
-        )
+        yield from (f"repair {repair.id}: unknown test {t}" for t in repair.verify if t not in knowledge.tests)
 
 
 def _tests(knowledge: Knowledge) -> Iterator[str]:
@@ -95,14 +91,8 @@ def _tests(knowledge: Knowledge) -> Iterator[str]:
         for pair in test.only_after_any:
             question, _, state = pair.partition(".")
             yield from _conditions({question: (state,)}, where, knowledge)
-        yield from (
-            f"{where}: unknown hazard {h}" for h in (*test.warns, *test.settles) if h not in knowledge.hazards
-        )
-        yield from (
-            f"{where}: unknown circumstance {s}"
-            for s in test.scenes
-            if s not in knowledge.words.circumstances
-        )
+        yield from (f"{where}: unknown hazard {h}" for h in (*test.warns, *test.settles) if h not in knowledge.hazards)
+        yield from (f"{where}: unknown circumstance {s}" for s in test.scenes if s not in knowledge.words.circumstances)
         for facts in [s.facts for s in (*test.setup, *test.restore)] + [a.facts for a in test.answers]:
             yield from _facts(facts, where, knowledge)
 
@@ -132,8 +122,4 @@ def _facts(facts: Iterable[Mapping[str, Any]], where: str, knowledge: Knowledge)
         choices = words.attributes[what].choices
         values = value if isinstance(value, list) else [value]
         yield from (f"{where}: {what} has no value {v}" for v in values if choices and v not in choices)
-        yield from (
-            f"{where}: unknown circumstance {c}"
-            for c in fact.get("while", ())
-            if c not in words.circumstances
-        )
+        yield from (f"{where}: unknown circumstance {c}" for c in fact.get("while", ()) if c not in words.circumstances)

@@ -39,9 +39,7 @@ class Pictures:
         modes = [self._modes(f) for f in faults]
         return math.fsum(
             math.prod(weight for weight, _, _ in chosen)
-            * math.prod(
-                self._one(q, states, faults, [(u, side) for _, u, side in chosen]) for q, states in asked
-            )
+            * math.prod(self._one(q, states, faults, [(u, side) for _, u, side in chosen]) for q, states in asked)
             for chosen in itertools.product(*modes)
         )
 
@@ -81,9 +79,7 @@ class Pictures:
         return tuple(1.0 if 1 - u <= c or c >= 1 else 0.0 for c in row)
 
 
-def proof_errors(
-    knowledge: Knowledge, table: Table, proofs: Proofs, pairs: bool
-) -> tuple[list[str], list[str]]:
+def proof_errors(knowledge: Knowledge, table: Table, proofs: Proofs, pairs: bool) -> tuple[list[str], list[str]]:
     """Proving rules that a single other fault would pass: refused; that a pair would pass: listed.
 
     Args:
@@ -102,15 +98,13 @@ def proof_errors(
             weak = [(f, p) for f, p in chances if p > limit]
             place = knowledge.rules[rule].place
             refused += [
-                f"{place}: {rule}: {other} would pass this proof of {fault} as well ({p:.2f})"
-                for other, p in weak
+                f"{place}: {rule}: {other} would pass this proof of {fault} as well ({p:.2f})" for other, p in weak
             ]
             if pictures.chance((fault,), wanted) < limit:
                 refused.append(f"{place}: {rule}: {fault} itself would hardly ever pass this proof")
             if pairs and not weak:
                 listed += [
-                    f"{rule}: {a} with {b} ({p:.2f})"
-                    for a, b, p in _pairs(fault, wanted, knowledge, table, pictures)
+                    f"{rule}: {a} with {b} ({p:.2f})" for a, b, p in _pairs(fault, wanted, knowledge, table, pictures)
                 ]
     return refused, listed
 

@@ -31,11 +31,7 @@ def _overlap(a: Question, b: Question, knowledge: Knowledge) -> bool:
     if scene & (set(a.not_while) | set(b.not_while)):
         return False
     return not (
-        _asked_apart(a, b)
-        or _told_apart(a, b)
-        or _current_apart(a, b)
-        or _setup_apart(a, b)
-        or _values_apart(a, b)
+        _asked_apart(a, b) or _told_apart(a, b) or _current_apart(a, b) or _setup_apart(a, b) or _values_apart(a, b)
     )
 
 

@@ -60,9 +60,7 @@ class Situation:
             return True
         alone = set(limits["self_running"])
         if self.searching and not alone & set(test.only_after):
-            runs = any(
-                q in self.answers and self.answers[q].state in s for q, s in limits["self_running"].items()
-            )
+            runs = any(q in self.answers and self.answers[q].state in s for q, s in limits["self_running"].items())
             if runs or any(h.hazard.id in limits["no_run_with"] for h in self.live if h.kind == "standing"):
                 return False
         return not any(h.hazard.id in limits["never_run_with"] for h in self.live if h.kind == "standing")

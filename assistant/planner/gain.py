@@ -75,8 +75,7 @@ class Gains:
         left = 0.0
         for states in itertools.product(*(range(len(q.states)) for q in questions)):
             weights = [
-                w * math.prod(t[i][s] for t, s in zip(tables, states, strict=True))
-                for i, w in enumerate(self._prior)
+                w * math.prod(t[i][s] for t, s in zip(tables, states, strict=True)) for i, w in enumerate(self._prior)
             ]
             left += math.fsum(weights) * entropy(weights)
         return max(0.0, self._start * math.fsum(self._prior) - left)

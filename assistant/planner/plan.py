@@ -64,9 +64,7 @@ class Planner:
         self.proofs = Proofs(knowledge, table)
         self._figures = knowledge.scales["plan"]
 
-    def choose(
-        self, diagnosis: Diagnosis, situation: Situation, asked: Asked, facts: tuple[Fact, ...]
-    ) -> Outcome:
+    def choose(self, diagnosis: Diagnosis, situation: Situation, asked: Asked, facts: tuple[Fact, ...]) -> Outcome:
         """The next step.
 
         Args:
@@ -112,9 +110,7 @@ class Planner:
         for fact in reversed(facts):
             if fact.while_ or fact.what != "voltage" or fact.id in used or fact.id in asked.setup:
                 continue
-            same = [
-                q for q in self.knowledge.questions.values() if (q.about, q.what) == (fact.about, fact.what)
-            ]
+            same = [q for q in self.knowledge.questions.values() if (q.about, q.what) == (fact.about, fact.what)]
             at_rest = [q for q in same if q.scene == ("at_rest",) and q.tests]
             answered = any(q.id in diagnosis.answers for q in same)
             if at_rest and not answered:
@@ -125,9 +121,7 @@ class Planner:
     def _complained(self, diagnosis: Diagnosis) -> bool:
         answers = diagnosis.answers.values()
         questions = self.knowledge.questions
-        return any(
-            not questions[s.question].given and s.state != questions[s.question].normal for s in answers
-        )
+        return any(not questions[s.question].given and s.state != questions[s.question].normal for s in answers)
 
     def _first(self, diagnosis: Diagnosis, asked: Asked) -> Outcome:
         test = self.knowledge.limits["first_question"]
@@ -170,19 +164,20 @@ class Planner:
         best = min(ranked, key=lambda r: r[:2])
         return Outcome(best[2], beyond=beyond > -best[0])
 
-    def _plan(
-        self, test: Test, way: Way | None, bits: float, diagnosis: Diagnosis, questions: list[Question]
-    ) -> Plan:
+    def _plan(self, test: Test, way: Way | None, bits: float, diagnosis: Diagnosis, questions: list[Question]) -> Plan:
         ids = tuple(q.id for q in questions)
         if way and bits < 0.2:
             return Plan("test", test.id, "proof", {"fault": way.fault}, ids)
-        told = [s.fault for s in diagnosis.suspects if s.state == "open" and s.fault in self.knowledge.faults]
-        touched = [
-            f
-            for f in told[:12]
-            if any(f in named for q in questions for t in q.says.values() for named in t.values())
+        worth = self._figures["worth_proving"]
+        told = [
+            s.fault
+            for s in diagnosis.suspects
+            if s.state == "open" and s.fault in self.knowledge.faults and s.probability >= worth
         ]
-        rest = [f for f in told[:12] if f not in touched]
+        touched = [
+            f for f in told if any(f in named for q in questions for t in q.says.values() for named in t.values())
+        ]
+        rest = [f for f in told if f not in touched]
         if touched and rest:
             return Plan("test", test.id, "split", {"fault": touched[0], "other": rest[0]}, ids)
         return Plan("test", test.id, "tells", {"fault": told[0] if told else ""}, ids)
@@ -251,9 +246,7 @@ class Planner:
     ) -> list[tuple[float, int, Plan]]:
         """Tests that lift the block on others (air the space), worth the best of what they block."""
         blocked = [
-            t
-            for t in self.knowledge.tests.values()
-            if situation.bar(t) == "unsafe" and t.id not in asked.cannot
+            t for t in self.knowledge.tests.values() if situation.bar(t) == "unsafe" and t.id not in asked.cannot
         ]
         out = []
         for place, test in enumerate(self.knowledge.tests.values()):
@@ -282,11 +275,7 @@ class Planner:
         """The next verifying test: the repair's own list, then whatever of the complaint is not yet tried again."""
         names: list[str] = []
         for fault in diagnosis.verdict:
-            names += [
-                t
-                for t in self.knowledge.repairs[self.knowledge.faults[fault].repair].verify
-                if t not in names
-            ]
+            names += [t for t in self.knowledge.repairs[self.knowledge.faults[fault].repair].verify if t not in names]
         done = asked.answered
         limit = 1 if diagnosis.repaired else self._figures["asked_at_most"]
         waiting = [t for t in names if done.get(t, 0) < limit]

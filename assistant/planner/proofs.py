@@ -46,9 +46,7 @@ class Proofs:
 
     def spelt_out(self, rule: Rule) -> list[Mapping[str, tuple[str, ...]]]:
         """Every way to satisfy a rule, as question → states, findings replaced by what they rest on."""
-        ways: list[dict[str, tuple[str, ...]]] = [
-            {q: s for q, s in rule.conditions.items() if q != "finding"}
-        ]
+        ways: list[dict[str, tuple[str, ...]]] = [{q: s for q, s in rule.conditions.items() if q != "finding"}]
         for name in rule.conditions.get("finding", ()):
             found = [inner for r in self._by_finding.get(name, []) for inner in self.spelt_out(r)]
             ways = [{**way, **inner} for way in ways for inner in found]
@@ -98,9 +96,7 @@ class Proofs:
             chance *= self._likely(question, states, fault)
         if not chosen or chance < 0.02:
             return None
-        return Way(
-            fault, rule, sum(chosen.values()), chance, tuple(sorted(chosen, key=lambda t: (chosen[t], t)))
-        )
+        return Way(fault, rule, sum(chosen.values()), chance, tuple(sorted(chosen, key=lambda t: (chosen[t], t))))
 
     def _likely(self, question: str, states: tuple[str, ...], fault: str) -> float:
         q = self.knowledge.questions[question]

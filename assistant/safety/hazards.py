@@ -75,9 +75,7 @@ def _cleared(hazard: Hazard, raising: list[Fact], states: States) -> bool:
     latest = max(f.turn for f in raising)
     for option in hazard.cleared_when:
         clearing = [states.holding(c, doubtful=False) for c in option]
-        if all(clearing) and all(
-            any(f.turn >= latest for f in facts) or _kept(facts, raising) for facts in clearing
-        ):
+        if all(clearing) and all(any(f.turn >= latest for f in facts) or _kept(facts, raising) for facts in clearing):
             return True
     return False
 
@@ -99,8 +97,7 @@ def _clearing(hazard: Hazard, raising: list[Fact]) -> tuple[Mapping[str, Any], .
         return tuple(seen.values()) or hazard.clear_facts
     if raising and raising[0].about == "bridge" and raising[0].what == "fitted":
         return tuple(
-            {"about": "bridge", "what": "removed", "value": v}
-            for v in dict.fromkeys(f.value for f in raising)
+            {"about": "bridge", "what": "removed", "value": v} for v in dict.fromkeys(f.value for f in raising)
         )
     return hazard.clear_facts
 
@@ -145,9 +142,7 @@ def step_applies(hazard: Hazard, states: States) -> bool:
     """Whether a step's hazard is one in the present state."""
     if any(all_stand(option, states) for option in hazard.step_unless):
         return False
-    return not hazard.step_when or any(
-        bool(_all(option, states, doubtful=True)) for option in hazard.step_when
-    )
+    return not hazard.step_when or any(bool(_all(option, states, doubtful=True)) for option in hazard.step_when)
 
 
 def all_stand(conditions: Iterable[Mapping[str, Any]], states: States) -> bool:

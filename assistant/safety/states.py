@@ -15,9 +15,7 @@ _PLAIN_KEYS = frozenset({"about", "what", "value", "while"})
 class States:
     """The present of a case, for conditions on facts."""
 
-    def __init__(
-        self, facts: Iterable[Fact], words: Vocabulary, nominal: float, fuse_fit: str | None = None
-    ) -> None:
+    def __init__(self, facts: Iterable[Fact], words: Vocabulary, nominal: float, fuse_fit: str | None = None) -> None:
         """Sort the facts once.
 
         Args:
@@ -37,9 +35,7 @@ class States:
         out = []
         for fact in self.facts:
             own = own_station(fact.about, self.words)
-            is_station = (
-                own == stations["part"] or (own.startswith(f"{stations['part']}_") and own in self._stations())
-            )
+            is_station = own == stations["part"] or (own.startswith(f"{stations['part']}_") and own in self._stations())
             if (
                 (own == about or (about == stations["any"] and is_station))
                 and fact.what == what
@@ -50,9 +46,7 @@ class States:
 
     def _stations(self) -> set[str]:
         prefix = f"{self.words.stations['part']}_"
-        return {
-            f.about for f in self.facts if f.about.startswith(prefix) and f.about[len(prefix) :].isdigit()
-        }
+        return {f.about for f in self.facts if f.about.startswith(prefix) and f.about[len(prefix) :].isdigit()}
 
     def newest(self, about: str, what: str, *, certain: bool = True) -> Fact | None:
         """The newest told, the newest certain one by default."""

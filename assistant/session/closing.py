@@ -22,9 +22,7 @@ def open_points(
 ) -> tuple[str, ...]:
     """Everything that still stands open, in words that begin with an id."""
     texts = knowledge.replies
-    out = [
-        texts["open_hazard"].format(id=h.hazard.id, text=h.hazard.text) for h in standing if h.hazard.standing
-    ]
+    out = [texts["open_hazard"].format(id=h.hazard.id, text=h.hazard.text) for h in standing if h.hazard.standing]
     out += [texts["open_repair"].format(fault=names.fault(f)) for f in diagnosis.verdict]
     if not diagnosis.verdict and not diagnosis.verified and _complained(diagnosis, knowledge):
         out.append(texts["open_search"])
@@ -38,9 +36,7 @@ def _complained(diagnosis: Diagnosis, knowledge: Knowledge) -> bool:
     questions = knowledge.questions
     every = [*diagnosis.earlier, diagnosis.now]
     return any(
-        questions[q].complaint and s.state != questions[q].normal
-        for answers in every
-        for q, s in answers.items()
+        questions[q].complaint and s.state != questions[q].normal for answers in every for q, s in answers.items()
     )
 
 
@@ -78,6 +74,5 @@ def _barred(view: View, knowledge: Knowledge) -> list[str]:
     return [
         text.format(id=h.hazard.id, text=h.hazard.text)
         for h in view.live
-        if h.kind == "standing"
-        and (h.hazard.level == "danger" or h.hazard.id in knowledge.limits["not_handed_over"])
+        if h.kind == "standing" and (h.hazard.level == "danger" or h.hazard.id in knowledge.limits["not_handed_over"])
     ]

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from assistant.diagnosis.answers import Said
 from assistant.diagnosis.diagnose import Diagnoser, Diagnosis, Suspect
 from assistant.engine import Conclusion
-from assistant.facts.intake import Refusal, take_fact
+from assistant.facts.intake import RefusalError, take_fact
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
 from assistant.planner.proofs import Proofs
@@ -69,9 +69,7 @@ class Explainer:
             return str(self.texts["why_state_ruled_out"]).format(
                 fault=name, because=self.names.answer(suspect.because[0])
             )
-        return str(self.texts["why_state_open"]).format(
-            fault=name, percent=f"{100 * suspect.probability:.1f}"
-        )
+        return str(self.texts["why_state_open"]).format(fault=name, percent=f"{100 * suspect.probability:.1f}")
 
     def _chain(self, fault: str, diagnosis: Diagnosis) -> list[dict[str, Any]]:
         """The rules behind a proof, from the proof down to the answers, each once."""
@@ -83,9 +81,7 @@ class Explainer:
             if one.rule in [o["rule"] for o in out]:
                 continue
             out.append(self._link(one, diagnosis))
-            waiting += [
-                by_finding[name] for kind, name in one.used if kind == "finding" and name in by_finding
-            ]
+            waiting += [by_finding[name] for kind, name in one.used if kind == "finding" and name in by_finding]
         return out
 
     def _link(self, one: Conclusion, diagnosis: Diagnosis) -> dict[str, Any]:
@@ -128,9 +124,7 @@ class Explainer:
                 sentences.append(self.texts["why_missing"].format(list=self.names.listed(names)))
             if out["against"]:
                 sentences.append(
-                    self.texts["why_against"].format(
-                        list=self.names.listed([a["text"] for a in out["against"]])
-                    )
+                    self.texts["why_against"].format(list=self.names.listed([a["text"] for a in out["against"]]))
                 )
         return {**out, "text": " ".join(sentences)}
 
@@ -177,7 +171,7 @@ class Explainer:
         for raw in raws:
             try:
                 told = take_fact(raw, self.knowledge.words, view.nominal if view.nominal_known else None)
-            except Refusal as refusal:
+            except RefusalError as refusal:
                 refused.append({"fact": raw, "why": str(refusal)})
                 continue
             for fact in told:
@@ -211,9 +205,7 @@ class Explainer:
         return next((s for s in diagnosis.suspects if s.fault == fault), Suspect(fault, 0.0, "open", ()))
 
     # ------------------------------------------------------------ report
-    def report(
-        self, case: Case, view: View, history: Sequence[tuple[Mapping[str, Any], Mapping[str, Any]]]
-    ) -> str:
+    def report(self, case: Case, view: View, history: Sequence[tuple[Mapping[str, Any], Mapping[str, Any]]]) -> str:
         """A short record of the case so far in Markdown; the full reports are made from the journal."""
         lines = ["# Case record", "", "## Said and measured", ""]
         lines += [f"- turn {f.turn}: {_text(self.names.fact(f))}" for f in case.facts]

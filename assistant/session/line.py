@@ -48,9 +48,7 @@ def check_line(raw: Any, knowledge: Knowledge) -> Line:
         raise LineError("not_an_object", texts["error_not_an_object"].format(found=_kind(raw)))
     for key in raw:
         if key not in KEYS:
-            raise LineError(
-                "unknown_key", texts["error_unknown_key"].format(key=_shown(key), known=", ".join(KEYS))
-            )
+            raise LineError("unknown_key", texts["error_unknown_key"].format(key=_shown(key), known=", ".join(KEYS)))
     if not set(raw) & {"take_back", "facts", "answer", "say", "ask"}:
         raise LineError("empty_line", texts["error_empty_line"])
     say = _text(raw, "say", texts)
@@ -95,9 +93,7 @@ def _ask(raw: Any, knowledge: Knowledge) -> Mapping[str, Any]:
     key, value = next(iter(raw.items()))
     if key not in ASKS:
         raise LineError("unknown_ask", texts["error_unknown_ask"].format(known=", ".join(ASKS)))
-    if key in ("why", "why_not", "how_sure") and (
-        not isinstance(value, str) or not _knows_fault(value, knowledge)
-    ):
+    if key in ("why", "why_not", "how_sure") and (not isinstance(value, str) or not _knows_fault(value, knowledge)):
         raise LineError("unknown_fault", texts["error_unknown_fault"].format(id=_shown(value)))
     if key == "why_ask":
         _test(value if isinstance(value, str) else _shown(value), knowledge)

@@ -53,9 +53,7 @@ class Offers:
 
     def why(self, plan: Plan) -> str:
         """Why this step, in a sentence."""
-        named = {
-            k: self.names.fault(str(v)) if k in ("fault", "other") and v else v for k, v in plan.names.items()
-        }
+        named = {k: self.names.fault(str(v)) if k in ("fault", "other") and v else v for k, v in plan.names.items()}
         sentence = str(self.texts[f"why_{plan.reason}"]).format(**named)
         because = self.knowledge.tests[plan.test].because
         return f"{sentence} {because}" if plan.kind in ("test", "verify") else sentence

@@ -68,19 +68,16 @@ class Replies:
         lines = []
         if taken.withdrawn:
             lines.append(
-                self._say(
-                    "withdrawn", facts=self._facts([f.model_dump(by_alias=True) for f in taken.withdrawn])
-                )
+                self._say("withdrawn", facts=self._facts([f.model_dump(by_alias=True) for f in taken.withdrawn]))
             )
         if out["understood"]:
             lines.append(self._say("taken", facts=self._facts(out["understood"])))
-        if out["replaced"]:
-            lines.append(self._say("replaced", facts=self._facts(out["replaced"])))
+        changed = [old for old, new in taken.replaced if old.value != new.value]
+        if changed:
+            lines.append(self._say("replaced", facts=self._facts([f.model_dump(by_alias=True) for f in changed])))
         for refused in out["refused"]:
             words = refused["fact"].get("words") if isinstance(refused["fact"], Mapping) else ""
-            lines.append(
-                self._say("not_taken", words=words or self._raw(refused["fact"]), reason=refused["why"])
-            )
+            lines.append(self._say("not_taken", words=words or self._raw(refused["fact"]), reason=refused["why"]))
         lines += [self._say("ask_back", question=u["question"]) for u in out["unclear"]]
         return lines
 
@@ -100,9 +97,7 @@ class Replies:
                 continue
             key = "hazard" if h["certain"] else "hazard_doubtful"
             clear = h["clear_by"]["text"] if h["kind"] == "standing" else ""
-            lines.append(
-                self._say(key, word=self.texts["levels"][h["level"]], text=h["text"], clear=clear).rstrip()
-            )
+            lines.append(self._say(key, word=self.texts["levels"][h["level"]], text=h["text"], clear=clear).rstrip())
         live = {h["hazard"] for h in out["hazards"]}
         gone = [h for h in before.hazards if h not in live and self.knowledge.hazards[h].raised_when]
         lines += [self._say("hazard_gone", name=self.names.hazard(h)) for h in gone]
@@ -127,9 +122,7 @@ class Replies:
         lines = []
         diagnosis = view.diagnosis
         for conflict in diagnosis.conflicts:
-            settle = (
-                self._say("conflict_settle", test=self.names.test(conflict.settle)) if conflict.settle else ""
-            )
+            settle = self._say("conflict_settle", test=self.names.test(conflict.settle)) if conflict.settle else ""
             lines.append(self._say("conflict", text=conflict.text, settle=settle).rstrip())
         for conclusion in diagnosis.conclusions:
             if conclusion.finding and conclusion.finding not in before.findings:
@@ -145,9 +138,7 @@ class Replies:
         diagnosis = view.diagnosis
         if diagnosis.verified:
             return (
-                [self._say("verified"), self._say("may_close")]
-                if out["may_close"] is True
-                else [self._say("verified")]
+                [self._say("verified"), self._say("may_close")] if out["may_close"] is True else [self._say("verified")]
             )
         new = [f for f in diagnosis.verdict if f not in before.proved]
         lines = []
@@ -172,9 +163,7 @@ class Replies:
         if told and not view.diagnosis.verdict and not quiet:
             leading = [s for s in out["suspects"] if s["state"] == "open" and s["probability"] >= 0.05][:3]
             named = [
-                self._say(
-                    "one_likely", fault=self.names.fault(s["fault"]), percent=f"{100 * s['probability']:.0f}"
-                )
+                self._say("one_likely", fault=self.names.fault(s["fault"]), percent=f"{100 * s['probability']:.0f}")
                 for s in leading
             ]
             lines += [self._say("likely", list=", ".join(named))] if named else []

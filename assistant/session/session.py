@@ -251,9 +251,7 @@ class Session:
         outcome = Outcome(None)
         if stop is None and case.closed is None:
             searching = not diagnosis.verdict or diagnosis.unexplained
-            situation = Situation(
-                self.knowledge, diagnosis.answers, states, tuple(standing), self.role, searching
-            )
+            situation = Situation(self.knowledge, diagnosis.answers, states, tuple(standing), self.role, searching)
             outcome = self._planner.choose(
                 diagnosis, situation, Asked(answered, case.cannot, case.setup_asked), case.facts
             )
@@ -264,9 +262,7 @@ class Session:
         )
         also = ("beyond_skill",) if outcome.beyond else ()
         step = [
-            h
-            for h in step_hazards(test, attempts, states, self.knowledge, also)
-            if h.hazard.id not in _ids(standing)
+            h for h in step_hazards(test, attempts, states, self.knowledge, also) if h.hazard.id not in _ids(standing)
         ]
         live = tuple(sorted([*standing, *step], key=lambda h: _level(h)))
         points = open_points(diagnosis, standing, states, self.knowledge, self.names)
@@ -302,9 +298,7 @@ class Session:
             when_asked=case.when_asked | {f.id for f in view.diagnosis.ask_when},
         )  # fmt: skip
 
-    def _answer_ask(
-        self, ask: Mapping[str, Any] | None, case: Case, view: View
-    ) -> tuple[dict[str, Any] | None, Case]:
+    def _answer_ask(self, ask: Mapping[str, Any] | None, case: Case, view: View) -> tuple[dict[str, Any] | None, Case]:
         if ask is None:
             return None, case
         if "close" in ask:
@@ -325,9 +319,7 @@ class Session:
     ) -> dict[str, Any]:
         diagnosis, taken = view.diagnosis, taker.taken
         plan = view.outcome.plan
-        unclear = [
-            {"words": u.words, "question": u.question} for u in reading.unclear
-        ] + self._when_questions(view)
+        unclear = [{"words": u.words, "question": u.question} for u in reading.unclear] + self._when_questions(view)
         hazards = [self._hazard(h, case, view) for h in view.live] + self._unconfirmed(reading, case, view)
         out: dict[str, Any] = {
             "turn": case.turn,
@@ -349,9 +341,7 @@ class Session:
             "may_close": True if not view.open else list(view.open),
             "closed": dict(case.closed) if case.closed is not None else None,
         }  # fmt: skip
-        reply = self._replies.compose(
-            out, before=self.case, case=case, view=view, taker=taken, answer=answer, ask=ask
-        )
+        reply = self._replies.compose(out, before=self.case, case=case, view=view, taker=taken, answer=answer, ask=ask)
         return {**out, "reply": reply, "answer": answer}
 
     def _hazard(self, live: Live, case: Case, view: View) -> dict[str, Any]:
@@ -370,10 +360,7 @@ class Session:
         """Hazards that an unclear piece of text may point to."""
         names = dict.fromkeys(u.hazard for u in reading.unclear if u.hazard in self.knowledge.hazards)
         missing = [n for n in names if n not in _ids(view.live)]
-        return [
-            self._hazard(Live(self.knowledge.hazards[str(n)], "standing", False, ()), case, view)
-            for n in missing
-        ]
+        return [self._hazard(Live(self.knowledge.hazards[str(n)], "standing", False, ()), case, view) for n in missing]
 
     def _stop(self, view: View) -> dict[str, Any] | None:
         if view.stop is None:
@@ -402,9 +389,7 @@ class Session:
             if workshop
             else texts["settle_default"].format(list=names)
         )
-        because = texts["because_tests_left"] + (
-            f" {texts['call_electrician']}" if view.outcome.beyond else ""
-        )
+        because = texts["because_tests_left"] + (f" {texts['call_electrician']}" if view.outcome.beyond else "")
         return {"faults": list(faults), "because": because, "settle": settle}
 
     def _verdict(self, diagnosis: Diagnosis) -> dict[str, Any] | None:

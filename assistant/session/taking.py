@@ -8,7 +8,7 @@ from typing import Any
 
 from assistant.diagnosis.compute import nominal_voltage
 from assistant.diagnosis.seen import HISTORY, own_station, principal, take_apart
-from assistant.facts.intake import Refusal, imply_from_test, split_directions, take_fact
+from assistant.facts.intake import RefusalError, imply_from_test, split_directions, take_fact
 from assistant.facts.model import Fact, RawFact
 from assistant.knowledge import Knowledge
 from assistant.planner import Plan
@@ -61,7 +61,7 @@ class Taker:
         for raw in raws:
             try:
                 told = take_fact(raw, self.knowledge.words, self._nominal())
-            except Refusal as refusal:
+            except RefusalError as refusal:
                 self.taken.refused.append({"fact": raw, "why": str(refusal)})
                 continue
             for fact in told:
@@ -103,9 +103,7 @@ class Taker:
 
     def _plainly(self, test: str, fact: RawFact) -> set[str]:
         """Readings that the test's own pickable answers hold besides those of its questions."""
-        held = {
-            f["what"] for a in self.knowledge.tests[test].answers for f in a.facts if f["about"] == fact.about
-        }
+        held = {f["what"] for a in self.knowledge.tests[test].answers for f in a.facts if f["about"] == fact.about}
         return held - self.knowledge.words.states | (held & {"runs"})
 
     def _regards(self, fact: RawFact) -> int | None:
@@ -140,8 +138,7 @@ class Taker:
             ):
                 continue
             if any(
-                (f["about"], f["what"], f["value"]) == (fact.about, fact.what, fact.value)
-                for f in hazard.stop_facts
+                (f["about"], f["what"], f["value"]) == (fact.about, fact.what, fact.value) for f in hazard.stop_facts
             ):
                 return True
         return False

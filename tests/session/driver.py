@@ -77,9 +77,7 @@ def truthful(
     return course
 
 
-def _step(
-    session: Session, step: dict[str, Any], faults: Sequence[str], boat: Any, course: Course, own: bool
-) -> None:
+def _step(session: Session, step: dict[str, Any], faults: Sequence[str], boat: Any, course: Course, own: bool) -> None:
     test = step["test"]
     course.minutes += step["minutes"]
     answer: Any
