@@ -40,7 +40,9 @@ class Claims(Circumstances):
         saying, group, origin = found
         if origin == "default" and self._in_clause(view, at):
             return 0
-        flip = flip and not saying.firm
+        if flip and saying.firm:
+            self._question("negation", item, saying.hazard)
+            return 0
         made = 0
         describes = {what for what, _ in _sense(saying, group[0])} & names_in(self.words.settings, "no_scene")
         if origin == "default" and describes and not view.named and is_ordinary(group[0], self.words.settings):

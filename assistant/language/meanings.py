@@ -120,7 +120,7 @@ class Saying:
     weak: bool = False
     scene: tuple[str, ...] = ()
     firm: bool = False
-    """True when a negation in front of it belongs to something else."""
+    """True when it cannot be denied: with a negation in front it is asked back."""
     hazard: str | None = None
     place: str = ""
     own: bool = False
