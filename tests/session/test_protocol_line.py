@@ -8,12 +8,12 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from session.talking import AT, answer, f, look, session, suspects, tell
 
 from assistant.engine import engine as engine_module
 from assistant.errors import LineError
 from assistant.knowledge import load
 from assistant.talk import error_object
-from session.talking import AT, answer, f, look, session, suspects, tell
 
 OUT_KEYS = [
     "turn",
@@ -266,7 +266,11 @@ def run(lines: list[Any]) -> list[str]:
 @settings(max_examples=15, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     good=st.lists(st.sampled_from(GOOD), min_size=1, max_size=5),
-    bad=st.lists(st.tuples(st.integers(0, 5), st.sampled_from([b for b, w in BAD if w != "bad_time"])), min_size=1, max_size=6),
+    bad=st.lists(
+        st.tuples(st.integers(0, 5), st.sampled_from([b for b, w in BAD if w != "bad_time"])),
+        min_size=1,
+        max_size=6,
+    ),
 )
 def test_error_lines_move_nothing(good: list[dict[str, Any]], bad: list[tuple[int, Any]]) -> None:
     """Same turns, ids and heads as if the bad lines had never been sent."""
@@ -279,7 +283,11 @@ def test_error_lines_move_nothing(good: list[dict[str, Any]], bad: list[tuple[in
 
 
 ANY_JSON = st.recursive(
-    st.none() | st.booleans() | st.integers(-(10**6), 10**6) | st.floats(allow_nan=False, allow_infinity=False) | st.text(max_size=8),
+    st.none()
+    | st.booleans()
+    | st.integers(-(10**6), 10**6)
+    | st.floats(allow_nan=False, allow_infinity=False)
+    | st.text(max_size=8),
     lambda inner: st.lists(inner, max_size=3) | st.dictionaries(st.text(max_size=6), inner, max_size=3),
     max_leaves=8,
 )
@@ -445,7 +453,9 @@ def test_keys_count_in_their_order_whatever_order_they_are_written_in() -> None:
     for out in lines:
         assert not out["conflicts"] and not out["replaced"]
         assert out["answer"]["why_not"]["state"] == "ruled_out"
-    assert {k: v for k, v in lines[0].items() if k != "head"} == {k: v for k, v in lines[1].items() if k != "head"}
+    assert {k: v for k, v in lines[0].items() if k != "head"} == {
+        k: v for k, v in lines[1].items() if k != "head"
+    }
     assert lines[0]["head"] == lines[1]["head"]
 
 
