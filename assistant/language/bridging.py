@@ -23,13 +23,16 @@ class Bridging:
     end: int
 
 
-def find_bridging(items: Sequence[Item], sides: Sequence[tuple[str, ...]], words: Words) -> Bridging | None:
+def find_bridging(
+    items: Sequence[Item], sides: Sequence[tuple[str, ...]], words: Words, spoken_of: Sequence[str] = ()
+) -> Bridging | None:
     """The bridge that a piece speaks of.
 
     Args:
         items: The items of the piece.
         sides: For each item, the sides bound to it when it is a noun that comes in pairs.
         words: The word lists.
+        spoken_of: What was last spoken of, which may be the end that is not named again.
     """
     joined = [i for i in items if _mark(i, "join") or _mark(i, "touch") or _claims(i, "fitted", "removed")]
     ends: dict[str, Item] = {}
@@ -39,6 +42,8 @@ def find_bridging(items: Sequence[Item], sides: Sequence[tuple[str, ...]], words
     if not joined and not (any(_mark(i, "to") for i in items) and any(i.sort == "state" for i in items)):
         return None
     value = _value(frozenset(ends), words, bool(joined))
+    if value is None and ends and joined:
+        value = _value(frozenset((*ends, *spoken_of)), words, True)
     if value is None:
         return None
     used = [*joined, *ends.values()]

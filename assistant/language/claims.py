@@ -56,12 +56,15 @@ class Claims(Circumstances):
 
     def _means(self, view: View, at: int, sayings: tuple[Saying, ...]) -> tuple[Saying, Group, str] | None:
         barred = False
+        settings = self.words.settings
         for origin, group in self._groups(view, at):
             if not group:
                 barred = True
                 continue
             if barred and origin not in ("here", "after"):
                 break
+            if origin == "sentence" and view.sides and base_of(group[0]) in names_in(settings, "no_sides"):
+                continue
             found = self._fits(view, sayings, group, origin)
             if found is not None:
                 return (*found, origin)

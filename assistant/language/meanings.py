@@ -276,6 +276,8 @@ class Answer:
     """The subject of a claim about the whole when it was made in a certain circumstance."""
     scenes: frozenset[str] = frozenset()
     """Circumstances that matter so much here that a word for one is never a finding."""
+    scene_says: Mapping[str, Claim] = field(default_factory=dict)
+    """What naming a circumstance and nothing else says."""
     about_scene: Mapping[str, str] = field(default_factory=dict)
     """Circumstances that a claim about a subject has by itself here."""
     called: Mapping[str, str] = field(default_factory=dict)
@@ -309,6 +311,7 @@ def compile_answers(
             dict(row.get("instead_about") or {}),
             dict(row.get("scene_subject") or {}),
             frozenset((row.get("scenes") or "").split()),
+            {k: read_claims(v, place)[0] for k, v in (row.get("scene_says") or {}).items()},
             dict(row.get("about_scene") or {}),
             dict(row.get("called") or {}),
             read_claims(row["named"], place)[0] if row.get("named") else None,

@@ -184,7 +184,7 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
 def _ranges(item: Item, before: Item | None, next_to: bool) -> bool:
     """Whether what stands between two figures makes them a range."""
     if item.sort == "sign":
-        return item.text in "-/" and next_to
+        return item.text == "-" and next_to
     return _is_mark(item, "or") or (_is_mark(item, "and") and _is_mark(before, "between"))
 
 

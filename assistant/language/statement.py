@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft, fold_runs, to_facts
 from assistant.language.items import Item
 from assistant.language.orders import Orders
@@ -51,9 +52,22 @@ class Talk(Orders):
             self._afterthought(sentence, number, view, made, last_fact_piece)
 
     def _silent(self, piece: Piece) -> None:
+        self._warn(piece)
         unable = piece.marks("unable")
         if unable and self.answer is not None and self.cannot is None:
             self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
+
+    def _warn(self, piece: Piece) -> None:
+        """A dangerous bridge that somebody plans or asks about is no fact, but must be spoken of."""
+        settings = self.words.settings
+        found = find_bridging(piece.items, [() for _ in piece.items], self.words)
+        if found is None or found.value != settings.get("warned_bridge") or found.deed == "removed":
+            return
+        if piece.marks("plan"):
+            self.drafts.append(Draft("bridge", "intended", found.value, found.start, found.end))
+        else:
+            item = Item("state", None, found.start, found.end)
+            self._question("bridge", item, str(settings["warned_hazard"]))
 
     def _afterthought(self, sentence: Sentence, number: int, view: View, made: int, last: int) -> None:
         """A doubt or a scene that comes after what it belongs to."""
@@ -236,7 +250,15 @@ class Talk(Orders):
 
     def _bare_answer(self) -> None:
         answer = self.answer
-        if answer is None or not self.bare or self.drafts:
+        if answer is None or self.drafts:
+            return
+        for name, item in self.scenes_named:
+            if name in answer.scene_says:
+                what, value = answer.scene_says[name]
+                view = View(Piece("start", [item]))
+                self.drafts += [self._draft(view, item, about, what, value, "asked") for about in answer.about]
+                return
+        if not self.bare:
             return
         name, item = self.bare[0]
         table = answer.yes if name == "yes" else answer.no if name == "no" else {}

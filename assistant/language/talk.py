@@ -32,6 +32,7 @@ class TalkState:
         self.forward_sides: tuple[str, ...] = ()
         self.topic_sides: tuple[str, ...] = ()
         self.setup: set[str] = set()
+        self.scenes_named: list[tuple[str, Item]] = []
         self.bare: list[tuple[str, Item]] = []
         self.lone_sides: list[tuple[str, Item]] = []
         self.unclear: list[Unclear] = []

@@ -71,12 +71,16 @@ class Viewing(TalkState):
         else:
             view.sides.append((at, name))
 
+    def _spoken_of(self) -> Group:
+        """What was last spoken of in this sentence (`… and its lead bridged to motor negative`)."""
+        return self.subject if self.subject_here else ()
+
     def _bridge(self, view: View) -> None:
         """Tell of a test wire, and let what was tried with it carry its circumstance."""
         items = view.piece.items
         bound = {id(n.item): tuple("port" if a == n.item.data.port else "starboard" for a in n.about)
                  for n in view.named if n.item.sort == "family"}  # fmt: skip
-        found = find_bridging(items, [bound.get(id(i), ()) for i in items], self.words)
+        found = find_bridging(items, [bound.get(id(i), ()) for i in items], self.words, self._spoken_of())
         if found is None:
             return
         view.bridged = len(self.text) if found.deed == "removed" else found.end
@@ -107,6 +111,7 @@ class Viewing(TalkState):
     def _scene(self, view: View, at: int, item: Item) -> None:
         scene: Scene = item.scene or item.data
         view.has_scene = True
+        self.scenes_named += [(name, item) for name in scene.while_]
         if not self._claim_before(view.piece, at):
             view.scene_first = True
         view.scene |= set(scene.while_)

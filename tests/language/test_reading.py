@@ -8,8 +8,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from assistant.errors import KnowledgeError
 from assistant.facts import RawFact
-from assistant.language import Heard, Reading, Words, read
+from assistant.language import Heard, Reading, Words, load_words, read
 
 quick = settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
@@ -262,3 +263,22 @@ def test_the_order_of_statements_does_not_matter(words: Words, told: list[str]) 
 @given(st.sampled_from(TOLD + SIDED))
 def test_the_same_text_gives_the_same_reading(words: Words, said: str) -> None:
     assert read(said, Heard(), words) == read(said, Heard(), words)
+
+
+def test_a_dangerous_bridge_is_spoken_of_before_it_is_fitted(words: Words) -> None:
+    assert facts("I'm going to bridge control plus to control minus", words) == [
+        ("bridge", "intended", "control_positive_to_negative")
+    ]
+    reading = read("can I link control plus to control minus?", Heard(), words)
+    assert not reading.facts and reading.unclear[0].hazard == "control_supply_bridged"
+
+
+def test_a_side_before_a_colon_is_a_label(words: Words) -> None:
+    assert facts("port: nothing. starboard: runs.", words, "command_bridge") == [
+        ("thruster", "runs", "starboard_only", "command_bridged_port", "command_bridged_starboard")
+    ]
+
+
+def test_the_lists_of_a_missing_language_are_named() -> None:
+    with pytest.raises(KnowledgeError, match="xx"):
+        load_words("xx")
