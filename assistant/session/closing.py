@@ -36,7 +36,7 @@ def _complained(diagnosis: Diagnosis, knowledge: Knowledge) -> bool:
     questions = knowledge.questions
     every = [*diagnosis.earlier, diagnosis.now]
     return any(
-        questions[q].complaint and s.state != questions[q].normal for answers in every for q, s in answers.items()
+        not questions[q].given and s.state != questions[q].normal for answers in every for q, s in answers.items()
     )
 
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from assistant.knowledge import Knowledge
 from assistant.session.case import Case
 from assistant.session.names import Names
+from assistant.session.sums import ledger_of, reads_path
 from assistant.session.taking import Taken
 
 if TYPE_CHECKING:
@@ -50,6 +51,7 @@ class Replies:
         lines += self._hazards(out, before)
         if answer is not None:
             lines += self._answer(answer, out)
+        lines += self._sum(case, taker)
         lines += self._conclusions(before, case, view)
         lines += self._verdict(out, before, view)
         if case.closed is None and out["stop"] is None:
@@ -102,6 +104,13 @@ class Replies:
         gone = [h for h in before.hazards if h not in live and self.knowledge.hazards[h].raised_when]
         lines += [self._say("hazard_gone", name=self.names.hazard(h)) for h in gone]
         return lines
+
+    def _sum(self, case: Case, taken: Taken) -> list[str]:
+        """The arithmetic of the path, when this line told one of its readings."""
+        if not any(reads_path(f) for f in taken.facts):
+            return []
+        ledger = ledger_of(case.facts)
+        return [self._say("sum", text=ledger.in_words())] if ledger else []
 
     def _answer(self, answer: Mapping[str, Any], out: Mapping[str, Any]) -> list[str]:
         if "close" in answer:

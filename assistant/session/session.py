@@ -165,7 +165,7 @@ class Session:
         asked = line.answer_test or line.asked or (pending.test if pending else None)
         taker.take(line.facts, line.answer_test)
         taker.take(line.answer_facts, line.answer_test)
-        reading = self._read(line, taker, asked) if line.say is not None else Reading()
+        reading = self._command(line.say) or self._read(line, taker, asked) if line.say is not None else Reading()
         cannot = line.cannot if line.cannot is not None else reading.cannot
         case = self._after(taker, line, asked, cannot is not None, at)
         attempts = self._attempts(taker, line.answer_test)
@@ -177,6 +177,15 @@ class Session:
         case = self._remember(case, view)
         out = self._out(case, view, taker, reading, answer, ask)
         return case, view, out
+
+    def _command(self, say: str | None) -> Reading | None:
+        """A line that is nothing but a command."""
+        word = (say or "").strip().lower()
+        asks: Mapping[str, object] = {"close": True, "help": True, "report": "markdown"}
+        for name, words in self.knowledge.replies["commands"].items():
+            if word in words:
+                return Reading(ask={name: asks[name]})
+        return None
 
     def _read(self, line: Line, taker: Taker, asked: str | None) -> Reading:
         if self._words is None:

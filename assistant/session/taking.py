@@ -126,7 +126,6 @@ class Taker:
                 continue
             steps = self.knowledge.tests[str(name)]
             wanted += [f for s in (*steps.setup, *steps.restore) for f in s.facts]
-            wanted += [f for a in steps.answers for f in a.facts]
         same = any((f["about"], f["what"], f["value"]) == (fact.about, fact.what, fact.value) for f in wanted)
         return same or self._ends_a_stop(fact)
 
