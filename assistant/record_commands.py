@@ -6,10 +6,11 @@ import argparse
 import json
 import sys
 from collections.abc import Iterable, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any, cast
 
-from assistant.audit.bench import desk_for, today_desk
+from assistant.audit.bench import desk_for, knowledge_for, today_desk
 from assistant.audit.judge import Audit, Wish
 from assistant.audit.knowledge_names import KnowledgeNames
 from assistant.audit.names import SafeNames
@@ -56,9 +57,7 @@ def run_replay(args: argparse.Namespace) -> int:
     return 1 if parted is not None or broken else 0
 
 
-def _steps(
-    args: argparse.Namespace, header: Mapping[str, Any], checked: Checked
-) -> tuple[SafeNames, Iterable[Step]]:
+def _steps(args: argparse.Namespace, header: Mapping[str, Any], checked: Checked) -> tuple[SafeNames, Iterable[Step]]:
     recorded = turns(checked)
     if args.record_only:
         return SafeNames(), (Step(turn, {}) for turn in recorded)
@@ -109,7 +108,7 @@ def run_report(args: argparse.Namespace) -> int:
     """
     checked = check(read_bytes(args.file))
     broken = _tell_problems(checked)
-    data = written(build(_case(checked, args.reader), args.reader), _form(args))
+    data = written(build(_case(checked, args), args.reader), _form(args))
     if args.output is None:
         sys.stdout.buffer.write(data)
         sys.stdout.buffer.flush()
@@ -124,14 +123,16 @@ def _form(args: argparse.Namespace) -> Form:
     return form_of(args.output or "")
 
 
-def _case(checked: Checked, reader: str) -> Case:
-    """The case in the words of the rules of today; where they cannot be read, ids spelt as words."""
+def _case(checked: Checked, args: argparse.Namespace) -> Case:
+    """The case in the words of its rules where they are kept, else of today's, else with ids spelt as words."""
+    case = case_of(checked)
     try:
-        knowledge = load()
+        knowledge = knowledge_for(str(case.header.get("rules")), Path(args.file).parent)
     except KnowledgeError:
-        return case_of(checked)
-    names = SafeNames(KnowledgeNames(knowledge, plain=reader == "customer"))
-    return case_of(checked, names, tuple(knowledge.words.parts), knowledge.words.states)
+        return case
+    names = SafeNames(KnowledgeNames(knowledge, plain=args.reader == "customer"))
+    parts, acts = tuple(knowledge.words.parts), knowledge.words.states
+    return replace(case, names=names, order=parts, acts=acts, worded_by=knowledge.fingerprint)
 
 
 def run_key_new(args: argparse.Namespace) -> int:

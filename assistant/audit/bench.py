@@ -64,10 +64,19 @@ def desk_for(header: Mapping[str, Any], folder: Path) -> Desk:
 
 @lru_cache(maxsize=8)
 def _desk(rules: str, folder: Path) -> Desk:
-    if rules == load().fingerprint:
-        return today().desk("day")
-    kept = find_edition(rules, (folder,))
-    return today().desk("today") if kept is None else Bench(load_from(kept)).desk("day")
+    knowledge = knowledge_for(rules, folder)
+    edition = "day" if knowledge.fingerprint == rules else "today"
+    return (today() if knowledge is load() else Bench(knowledge)).desk(edition)
+
+
+def knowledge_for(rules: str, folder: Path) -> Knowledge:
+    """The rule base with a fingerprint where it is kept in a folder, else that of today.
+
+    Raises:
+        KnowledgeError: A rule base cannot be read.
+    """
+    kept = find_edition(rules, (folder,)) if rules != load().fingerprint else None
+    return load() if kept is None else load_from(kept)
 
 
 def today_desk(header: Mapping[str, Any], folder: Path) -> Desk:

@@ -26,9 +26,7 @@ def times(record: Record, gap_minutes: float) -> Iterator[Finding]:
             detail = f"the clock went back by {_span(-minutes)}"
             yield Finding("clock_backwards", turn.number, turn.at, detail)
         elif minutes > gap_minutes:
-            yield Finding(
-                "time_gap", turn.number, turn.at, f"nothing was recorded for {_span(minutes)}", "note"
-            )
+            yield Finding("time_gap", turn.number, turn.at, f"nothing was recorded for {_span(minutes)}", "note")
         before = now
 
 

@@ -82,11 +82,7 @@ def unverified(record: Record) -> Iterator[Finding]:
     last = record.turns[-1] if record.turns else None
     if last is None or last.verdict is None:
         return
-    work = [
-        (turn, fact)
-        for turn, fact in record.facts()
-        if fact.get("what") in (REPLACED, REPAIRED) and _done(fact)
-    ]
+    work = [(turn, fact) for turn, fact in record.facts() if fact.get("what") in (REPLACED, REPAIRED) and _done(fact)]
     if not work:
         return
     turn, fact = work[-1]

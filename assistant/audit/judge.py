@@ -115,9 +115,7 @@ def _audit(path: Path, checked: Checked, wish: Wish, **more: Any) -> Audit:
     return Audit(str(path), problems=checked.problems, head=checked.head, **more)
 
 
-def _judge_case(
-    path: Path, checked: Checked, header: Mapping[str, Any], wish: Wish, find_desk: FindDesk
-) -> Audit:
+def _judge_case(path: Path, checked: Checked, header: Mapping[str, Any], wish: Wish, find_desk: FindDesk) -> Audit:
     recorded = turns(checked)
     more: dict[str, Any] = {"header": header, "turns": len(recorded)}
     try:

@@ -28,4 +28,4 @@ class KnowledgeNames(Names):
         if rule is not None:
             return rule.plain or rule.because if self._is_plain else rule.because
         question, _, state = rule_id.partition(".")
-        return f"{self._questions[question].asks} {self._questions[question].states[state].words}"
+        return self._questions[question].states[state].words

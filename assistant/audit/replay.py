@@ -102,9 +102,7 @@ def _check_header(header: Mapping[str, Any], today: Mapping[str, Any]) -> None:
     if seal_entry(START, header).seal == seal_entry(START, today).seal:
         return
     keys = sorted(key for key in {*header, *today} if header.get(key) != today.get(key))
-    raise JournalError(
-        f"the header of the journal differs from that of a session of today: {', '.join(keys)}"
-    )
+    raise JournalError(f"the header of the journal differs from that of a session of today: {', '.join(keys)}")
 
 
 def _edition(header: Mapping[str, Any]) -> str:

@@ -56,9 +56,7 @@ def _contrary(record: Record, test: str, wanted: tuple[Data, ...], standing: dic
     """A standing fact that says the opposite of a step; a powered test leaves the power on, so none there."""
     if record.lore is None or record.lore.is_powered(test):
         return None
-    told = [
-        f for f in standing.values() for w in wanted if same_thing(f, w) and sure(f) and not reports(f, w)
-    ]
+    told = [f for f in standing.values() for w in wanted if same_thing(f, w) and sure(f) and not reports(f, w)]
     return told[-1] if told else None
 
 

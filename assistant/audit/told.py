@@ -46,9 +46,8 @@ def audit_lines(audit: Audit) -> Iterator[str]:
     yield from _more(audit.problems)
     if audit.header:
         rules = str(audit.header.get("rules"))[:12]
-        yield one_line(
-            f"  program {audit.header.get('program')}, rules {rules}, role {audit.header.get('role')}"
-        )
+        told = f"program {audit.header.get('program')}, rules {rules}, role {audit.header.get('role')}"
+        yield f"  {one_line(told)}"
     if not audit.unreadable and not audit.problems:
         end = "" if audit.end_known else " (its end is not vouched for)"
         yield f"  {audit.turns} turns, head {audit.head}{end}"

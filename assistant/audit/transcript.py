@@ -88,9 +88,7 @@ def _suspects(turn: Turn, names: SafeNames) -> str:
     proved = [s for s in turn.suspects if s.get("state") == "proved"]
     likely = [s for s in turn.suspects if s.get("state") == "open"][:_SHOWN_SUSPECTS]
     pieces = [f"{names.fault(str(s.get('fault')))} proved" for s in proved]
-    pieces += [
-        f"{names.fault(str(s.get('fault')))} {100 * number(s.get('probability')):.0f} %" for s in likely
-    ]
+    pieces += [f"{names.fault(str(s.get('fault')))} {100 * number(s.get('probability')):.0f} %" for s in likely]
     return ", ".join(pieces)
 
 

@@ -57,15 +57,16 @@ class Case:
     acts: frozenset[str] = frozenset()
     """Attributes that people change by an act, so that another value later corrects nothing."""
 
+    worded_by: str = ""
+    """Fingerprint of the rule base that the names come from; empty when ids are spelt as words."""
+
     @cached_property
     def told(self) -> tuple[Told, ...]:
         """Every fact, in the order in which it was told."""
         gone: dict[str, Turn] = {}
         for turn in self.turns:
             gone |= {fact_id: turn for fact_id in gone_by(turn) if fact_id not in gone}
-        return tuple(
-            Told(fact, turn, gone.get(str(fact.get("id")))) for turn in self.turns for fact in turn.understood
-        )
+        return tuple(Told(fact, turn, gone.get(str(fact.get("id")))) for turn in self.turns for fact in turn.understood)
 
     @property
     def last(self) -> Turn | None:
@@ -120,17 +121,14 @@ class Case:
         return self.order.index(part) if part in self.order else len(self.order)
 
 
-def case_of(
-    checked: Checked,
-    names: SafeNames | None = None,
-    order: tuple[str, ...] = (),
-    acts: frozenset[str] = frozenset(),
-) -> Case:
+def case_of(checked: Checked) -> Case:
     """The case of a checked journal; where it is broken, only what stands before the break.
+
+    Ids are spelt as words; `dataclasses.replace` gives it the names of a rule base.
 
     Raises:
         JournalError: It is not the journal of a case.
     """
     header = header_of(checked)
     good = tuple(turn for turn in turns(checked) if turn.entry.line <= checked.good_entries)
-    return Case(checked, header, good, names or SafeNames(), order, acts)
+    return Case(checked, header, good)

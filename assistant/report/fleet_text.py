@@ -11,9 +11,7 @@ from assistant.report.fleet import heading_of
 _WIDEST = 60
 
 
-def fleet_lines(
-    found: Mapping[str, Sequence[Mapping[str, Any]]], left_out: Sequence[tuple[str, str]]
-) -> Iterator[str]:
+def fleet_lines(found: Mapping[str, Sequence[Mapping[str, Any]]], left_out: Sequence[tuple[str, str]]) -> Iterator[str]:
     """Every answer as a table, then what was left out and why."""
     for name, rows in found.items():
         yield heading_of(name)

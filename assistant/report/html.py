@@ -48,9 +48,7 @@ def _block(block: Block) -> Iterator[str]:
     if isinstance(block, Heading):
         yield f"<h2>{_text(block.text)}</h2>"
     elif isinstance(block, Paragraph):
-        yield (
-            f"<p><strong>{_text(block.text)}</strong></p>" if block.strong else f"<p>{_text(block.text)}</p>"
-        )
+        yield (f"<p><strong>{_text(block.text)}</strong></p>" if block.strong else f"<p>{_text(block.text)}</p>")
     elif isinstance(block, Points):
         yield "<ul>" + "".join(f"<li>{_text(item)}</li>" for item in block.items) + "</ul>"
     elif isinstance(block, Table):

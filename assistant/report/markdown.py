@@ -42,11 +42,7 @@ def _block(block: Block) -> Iterator[str]:
     elif isinstance(block, Table):
         yield "\n".join(_table(block))
     elif isinstance(block, Path):
-        yield (
-            escaped(block.label)
-            + ": "
-            + " → ".join(f"{escaped(a)} ({escaped(b)})" for a, b in block.stations)
-        )
+        yield (escaped(block.label) + ": " + " → ".join(f"{escaped(a)} ({escaped(b)})" for a, b in block.stations))
     elif isinstance(block, Literal):
         yield _fenced(block.text)
 

@@ -100,9 +100,7 @@ def _block(pdf: FPDF, block: Block, signs: frozenset[int]) -> None:
     elif isinstance(block, Literal):
         pdf.set_fill_color(235, 235, 235)
         pdf.set_font(_FAMILY, "", 8.5)
-        pdf.multi_cell(
-            0, _LINE, _spelt(block.text, signs), align="L", fill=True, new_x="LMARGIN", new_y="NEXT"
-        )
+        pdf.multi_cell(0, _LINE, _spelt(block.text, signs), align="L", fill=True, new_x="LMARGIN", new_y="NEXT")
         pdf.ln(2)
 
 

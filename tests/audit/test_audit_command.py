@@ -21,17 +21,13 @@ from assistant.journal import Journal, check
 from assistant.journal.turn import turns
 
 LINES: list[dict[str, Any]] = [{"say": f"words {n}", "at": at(n)} for n in range(1, 4)]
-SCRIPT = [
-    output(n, understood=[fact(f"f{n}", "supply", "voltage", 12 + n, words=f"word {n}")]) for n in range(1, 4)
-]
+SCRIPT = [output(n, understood=[fact(f"f{n}", "supply", "voltage", 12 + n, words=f"word {n}")]) for n in range(1, 4)]
 Audit = Callable[..., tuple[int, str]]
 
 
 @pytest.fixture
 def audit(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Audit:
-    def run(
-        *words: object, script: list[dict[str, Any]] = SCRIPT, header: dict[str, Any] = HEADER
-    ) -> tuple[int, str]:
+    def run(*words: object, script: list[dict[str, Any]] = SCRIPT, header: dict[str, Any] = HEADER) -> tuple[int, str]:
         desk = Desk(lambda recorded: ScriptedSession(script, header={**header, "role": recorded["role"]}))
         for name in ("desk_for", "today_desk"):
             monkeypatch.setattr(record_commands, name, lambda recorded, folder: desk)
@@ -54,7 +50,7 @@ def test_a_sound_journal(audit: Audit, case: Path) -> None:
     assert status == 0
     assert "case.jsonl: sound" in out and "run again: identical to the byte" in out
     assert "3 turns" in out and "its end is not vouched for" in out and "cannot show that the end" in out
-    assert "rules abababababab, role technician" in out
+    assert "\n  program 0.1.0, rules abababababab, role technician\n" in out
 
 
 def test_a_known_head_vouches_for_the_end_and_shows_a_cut(audit: Audit, case: Path) -> None:
@@ -90,9 +86,7 @@ def test_other_conclusions_on_the_same_day_are_a_difference(audit: Audit, case: 
     assert "conclusion: turn 3, understood[0]" in out and "wording: turn 3, reply" in out
 
 
-def test_under_other_rules_the_same_conclusions_are_sound_and_wording_is_listed(
-    audit: Audit, case: Path
-) -> None:
+def test_under_other_rules_the_same_conclusions_are_sound_and_wording_is_listed(audit: Audit, case: Path) -> None:
     other = [*SCRIPT[:2], {**SCRIPT[2], "reply": "Said better."}]
     status, out = audit("audit", case, script=other, header={**HEADER, "rules": "cd" * 32})
     assert status == 0
@@ -116,9 +110,7 @@ def test_the_facts_as_understood_take_the_place_of_the_words(case: Path) -> None
     turn = turns(check(case.read_bytes()))[0]
     line = facts_line(turn)
     assert "say" not in line and line["at"] == at(1) and line["by"] == "user"
-    assert line["facts"] == [
-        {"about": "supply", "what": "voltage", "value": 13, "certain": True, "words": "word 1"}
-    ]
+    assert line["facts"] == [{"about": "supply", "what": "voltage", "value": 13, "certain": True, "words": "word 1"}]
 
 
 def test_findings_give_their_own_status(audit: Audit, tmp_path: Path) -> None:
@@ -196,9 +188,7 @@ def test_a_rule_base_that_does_not_fit_the_program_fails_one_journal_not_the_aud
             return super().take(line)
 
     record(tmp_path / "z.jsonl", [{"say": "other words", "at": at(1)}], SCRIPT[:1])
-    monkeypatch.setattr(
-        record_commands, "desk_for", lambda header, folder: Desk(lambda header: Misfit(SCRIPT))
-    )
+    monkeypatch.setattr(record_commands, "desk_for", lambda header, folder: Desk(lambda header: Misfit(SCRIPT)))
     parser = argparse.ArgumentParser()
     cli_record.add_parsers(parser.add_subparsers())
     args = parser.parse_args(["audit", str(tmp_path)])

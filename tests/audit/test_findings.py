@@ -23,9 +23,7 @@ class Lore:
     """A rule base of two sentences."""
 
     def safety_steps(self, test: str) -> tuple[tuple[str, tuple[Data, ...]], ...]:
-        return (
-            (("Switch the isolator off.", (OFF,)), ("Lock it.", (LOCKED,))) if test == "shaft_by_hand" else ()
-        )
+        return (("Switch the isolator off.", (OFF,)), ("Lock it.", (LOCKED,))) if test == "shaft_by_hand" else ()
 
     def is_powered(self, test: str) -> bool:
         return test == "panel_wake_up"
@@ -40,9 +38,7 @@ class Lore:
 Turns = list[tuple[dict[str, Any], dict[str, Any]]]
 
 
-def findings(
-    tmp_path: Path, case: Turns, lore: Any = None, minutes: list[int] | None = None
-) -> list[Finding]:
+def findings(tmp_path: Path, case: Turns, lore: Any = None, minutes: list[int] | None = None) -> list[Finding]:
     times = minutes or list(range(1, len(case) + 1))
     lines = [{"at": at(m % 60, 9 + m // 60), **line} for m, (line, _) in zip(times, case, strict=True)]
     script = [output(n, **out) for n, (_, out) in enumerate(case, 1)]
@@ -76,9 +72,7 @@ def test_a_stop_passed_over_is_marked_and_an_obeyed_one_is_not(tmp_path: Path) -
 
 def test_a_doubtful_word_does_not_obey_a_stop(tmp_path: Path) -> None:
     off = fact("f2", "isolator", "position", "off", certain=False)
-    assert kinds(findings(tmp_path, [told(stop=STOP), told(off, stop=STOP)])) == [
-        ("safety_step_skipped", 2, "note")
-    ]
+    assert kinds(findings(tmp_path, [told(stop=STOP), told(off, stop=STOP)])) == [("safety_step_skipped", 2, "note")]
 
 
 def asked_shaft(*before: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any]]:
@@ -186,9 +180,7 @@ def proved(fault: str, part: str) -> dict[str, Any]:
         ),
     ],
 )
-def test_a_part_replaced_without_proof(
-    tmp_path: Path, about: str, before: dict[str, Any], found: bool
-) -> None:
+def test_a_part_replaced_without_proof(tmp_path: Path, about: str, before: dict[str, Any], found: bool) -> None:
     changed = fact("f9", about, "replaced", True, words="put a new one in")
     marked = findings(tmp_path, [told(**before), told(changed)])
     assert kinds(marked) == ([("replaced_without_proof", 2, "serious")] if found else [])
@@ -196,9 +188,7 @@ def test_a_part_replaced_without_proof(
 
 
 @pytest.mark.parametrize("more", [{"while": ["before_the_trouble"]}, {"certain": False}, {"value": False}])
-def test_what_was_replaced_before_or_in_doubt_or_not_is_not_marked(
-    tmp_path: Path, more: dict[str, Any]
-) -> None:
+def test_what_was_replaced_before_or_in_doubt_or_not_is_not_marked(tmp_path: Path, more: dict[str, Any]) -> None:
     assert findings(tmp_path, [told({**fact("f1", "panel", "replaced", True), **more})]) == []
 
 
@@ -250,9 +240,7 @@ def test_a_repair_never_verified(tmp_path: Path) -> None:
         ([("removed", "all", False)], 1),
     ],
 )
-def test_a_bridge_never_reported_removed(
-    tmp_path: Path, then: list[tuple[str, str, bool]], left: int
-) -> None:
+def test_a_bridge_never_reported_removed(tmp_path: Path, then: list[tuple[str, str, bool]], left: int) -> None:
     first = fact("f1", "bridge", "fitted", "thermal_lead_to_motor_negative")
     later = [fact(f"g{n}", "bridge", what, way, certain=sure) for n, (what, way, sure) in enumerate(then)]
     found = findings(tmp_path, [told(first), told(*later)])

@@ -83,9 +83,7 @@ def run() -> Run:
     return command
 
 
-def hold(
-    path: Path, lines: list[dict[str, Any]], header: dict[str, Any] | None = None
-) -> list[dict[str, Any]]:
+def hold(path: Path, lines: list[dict[str, Any]], header: dict[str, Any] | None = None) -> list[dict[str, Any]]:
     """Hold a case and record it; give the outputs."""
     session = bench.today().begin(header or {"role": "technician"})
     with Journal.create(path, session.header()) as journal:
@@ -93,9 +91,7 @@ def hold(
         return [session.take(line) for line in lines]
 
 
-def test_a_real_case_runs_again_to_the_byte(
-    run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_a_real_case_runs_again_to_the_byte(run: Run, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = tmp_path / "case.jsonl"
     outs = hold(path, LINES)
     assert outs[-1]["head"] == check(path.read_bytes()).head
@@ -135,9 +131,7 @@ def test_error_lines_leave_no_trace_in_the_record(tmp_path: Path) -> None:
     assert (tmp_path / "mixed.jsonl").read_bytes() == (tmp_path / "clean.jsonl").read_bytes()
 
 
-def test_a_turn_that_cannot_be_recorded_did_not_happen(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_turn_that_cannot_be_recorded_did_not_happen(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     session = bench.today().begin({"role": "technician"})
     path = tmp_path / "case.jsonl"
     with Journal.create(path, session.header()) as journal:
@@ -212,8 +206,7 @@ def test_a_forged_conclusion_sealed_anew_is_found_by_running_it_again(
     assert check(path.read_bytes()).problems == ()
     assert run("audit", path) == 4
     assert (
-        "conclusion: turn 4, verdict.faults[0]: recorded motor.seized, now main_fuse.blown"
-        in capsys.readouterr().out
+        "conclusion: turn 4, verdict.faults[0]: recorded motor.seized, now main_fuse.blown" in capsys.readouterr().out
     )
     assert run("replay", path) == 1
 
@@ -303,6 +296,17 @@ def test_a_real_case_is_reported_in_the_words_of_the_trade(run: Run, tmp_path: P
     if reader == "supplier":
         assert "Rule fuse" in text or "Rule " in text
         assert "battery bank voltage 12.6 V, at rest" in text and "main fuse replaced" in text
+
+
+def test_a_report_says_when_its_words_are_not_of_the_day(run: Run, tmp_path: Path, other_rules: Path) -> None:
+    rules = hold_under(other_rules, tmp_path / "case.jsonl")
+    assert run("report", tmp_path / "case.jsonl", "--output", tmp_path / "r.md") == 0
+    text = (tmp_path / "r.md").read_text()
+    assert rules in text and load().fingerprint in text and "worded by other rules" in text
+    keep_edition(tmp_path, other_rules)
+    assert run("report", tmp_path / "case.jsonl", "--output", tmp_path / "r.md") == 0
+    text = (tmp_path / "r.md").read_text()
+    assert rules in text and load().fingerprint not in text and "worded by" not in text
 
 
 def test_the_header_role_that_no_session_has_is_refused(run: Run, tmp_path: Path) -> None:

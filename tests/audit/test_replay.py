@@ -126,9 +126,7 @@ def test_a_line_that_is_refused_today_is_a_difference(
     entry["line"]["unknown"] = 1
     path.write_bytes(first + seal_entry(check(first).head, entry).line)
     assert run(path, monkeypatch, SCRIPT) == 1
-    assert (
-        "turn 1, error: recorded taken, now unknown_key: there is no key unknown" in capsys.readouterr().err
-    )
+    assert "turn 1, error: recorded taken, now unknown_key: there is no key unknown" in capsys.readouterr().err
 
 
 def test_an_entry_sealed_anew_is_found_by_its_head_even_where_the_output_is_the_same(case: Path) -> None:

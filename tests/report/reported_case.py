@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -52,9 +53,7 @@ def script() -> list[dict[str, Any]]:
             hazards=[hazard("people_at_tunnel", "danger", 1, CLEAR)],
             next=test_asked("coil_voltage", setup=("Clear the tunnel.", "Meter on volts.")),
         ),
-        output(
-            2, suspects=[suspect("contactor.port_coil_open", 0.3, "open")], next=test_asked("coil_voltage")
-        ),
+        output(2, suspects=[suspect("contactor.port_coil_open", 0.3, "open")], next=test_asked("coil_voltage")),
         output(
             3,
             understood=[reading("f3", "supply", 12.1), reading("f4", "battery", 12.4)],
@@ -67,9 +66,7 @@ def script() -> list[dict[str, Any]]:
             verdict=VERDICT,
             suspects=[PROVED],
             hazards=[hazard("connector_off", "caution", 4, fact("", "panel", "plugged", True))],
-            conflicts=[
-                {"facts": ["f3", "f4"], "text": "These two cannot be.", "settle": "supply_voltage_at_rest"}
-            ],
+            conflicts=[{"facts": ["f3", "f4"], "text": "These two cannot be.", "settle": "supply_voltage_at_rest"}],
             may_close=["the panel is still unplugged"],
         ),
         output(
@@ -94,4 +91,4 @@ ORDER = ("battery", "main_fuse", "positive_cable", "supply")
 
 
 def whole_case(path: Path) -> Case:
-    return case_of(record(path, LINES, script()), order=ORDER)
+    return replace(case_of(record(path, LINES, script())), order=ORDER)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -95,7 +96,7 @@ def test_every_number_in_a_report_stands_in_the_journal(tmp_path: Path) -> None:
 
 def test_a_proof_says_when_and_by_which_rule_and_a_case_without_one_says_so(tmp_path: Path) -> None:
     path = tmp_path / "none.jsonl"
-    case = case_of(record(path, LINES[:2], script()[:2]), order=ORDER)
+    case = replace(case_of(record(path, LINES[:2], script()[:2])), order=ORDER)
     text = to_markdown(build(case, "supplier"))
     assert "No fault has been proved." in text and "## Proof" not in text and "30.0 %" in text
     assert "The case is not closed." in text

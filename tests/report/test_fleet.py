@@ -38,9 +38,7 @@ def folder(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def fleet(monkeypatch: pytest.MonkeyPatch) -> Command:
-    monkeypatch.setattr(
-        record_commands, "_rule_ids", lambda: ("coil_fed_and_silent", "never_used", "signal_arrives")
-    )
+    monkeypatch.setattr(record_commands, "_rule_ids", lambda: ("coil_fed_and_silent", "never_used", "signal_arrives"))
 
     def run(*words: object) -> int:
         parser = argparse.ArgumentParser()
@@ -51,17 +49,11 @@ def fleet(monkeypatch: pytest.MonkeyPatch) -> Command:
     return run
 
 
-def test_every_answer_can_be_counted_by_hand(
-    fleet: Command, folder: Path, capsys: pytest.CaptureFixture[str]
-) -> None:
+def test_every_answer_can_be_counted_by_hand(fleet: Command, folder: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert fleet(folder, "--json") == 3
     found: dict[str, Any] = json.loads(capsys.readouterr().out)
-    assert found["overview"] == [
-        {"cases": 3, "closed": 1, "handed_over": 1, "turns": 9, "median_minutes": 30.0}
-    ]
-    assert found["faults"] == [
-        {"fault": "contactor.port_coil_open", "cases": 2, "median_minutes_to_proof": 19.5}
-    ]
+    assert found["overview"] == [{"cases": 3, "closed": 1, "handed_over": 1, "turns": 9, "median_minutes": 30.0}]
+    assert found["faults"] == [{"fault": "contactor.port_coil_open", "cases": 2, "median_minutes_to_proof": 19.5}]
     assert found["priors"] == [{"fault": "contactor.port_coil_open", "cases": 1, "of_closed": 1}]
     assert found["replaced"] == [
         {"part": "contactor", "replaced": 1, "on_proof": 1, "faults": "contactor.port_coil_open"},
@@ -70,9 +62,7 @@ def test_every_answer_can_be_counted_by_hand(
     assert found["silent_rules"] == [{"rule": "never_used"}]
     assert {row["kind"] for row in found["findings"]} >= {"replaced_without_proof", "verification_missing"}
     left = {Path(row["path"]).name: row["reason"] for row in found["left_out"]}
-    assert (
-        set(left) == {"broken.jsonl", "one.jsonl"} and "changed after it was sealed" in left["broken.jsonl"]
-    )
+    assert set(left) == {"broken.jsonl", "one.jsonl"} and "changed after it was sealed" in left["broken.jsonl"]
     assert left["one.jsonl"] == "the same case was read already"
 
 

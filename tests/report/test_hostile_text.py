@@ -54,9 +54,7 @@ def hostile_case(path: Path, text: str) -> Case:
         "narrowed_to": {"faults": [text], "because": text, "settle": text},
         "verdict": {"faults": [text], "repair": [text], "parts": [text]},
     }
-    second = output(
-        2, understood=[fact("f2", text, "replaced", True)], replaced=["f1"], closed={"open": [text]}
-    )
+    second = output(2, understood=[fact("f2", text, "replaced", True)], replaced=["f1"], closed={"open": [text]})
     lines: list[dict[str, Any]] = [
         {**LINES[0], "say": text, "by": text},
         {"answer": {"test": text, "cannot": text}, "at": text},
@@ -104,10 +102,7 @@ def test_markdown_shows_the_letters(parsers: list[MarkdownIt], text: str) -> Non
 
 
 @settings(max_examples=400, deadline=None)
-@given(
-    st.text(alphabet=st.sampled_from("ab1 .:-+=*_`~|<>[](){}!#&\\/@$^\n\t'\""), max_size=40)
-    | st.text(max_size=30)
-)
+@given(st.text(alphabet=st.sampled_from("ab1 .:-+=*_`~|<>[](){}!#&\\/@$^\n\t'\""), max_size=40) | st.text(max_size=30))
 def test_markdown_shows_any_letters(text: str) -> None:
     flat = one_line(text)
     for parser in (MarkdownIt("commonmark").enable("table"), MarkdownIt("gfm-like")):
@@ -115,9 +110,7 @@ def test_markdown_shows_any_letters(text: str) -> None:
             for child in token.children or ():
                 assert child.type in ("text", "text_special"), (text, child.type)
         shown = [
-            "".join(c.content for c in t.children or ())
-            for t in parser.parse(escaped(text))
-            if t.type == "inline"
+            "".join(c.content for c in t.children or ()) for t in parser.parse(escaped(text)) if t.type == "inline"
         ]
         assert shown == ([flat] if flat else [])
 

@@ -17,11 +17,7 @@ CAUTION = (
 
 def readings(case: Case) -> Iterator[Block]:
     """Every reading, and those in volts once more along the path."""
-    rows = [
-        (str(t.turn.number), case.names.fact(t.fact), sureness(t.fact), fate(t))
-        for t in case.told
-        if t.is_number
-    ]
+    rows = [(str(t.turn.number), case.names.fact(t.fact), sureness(t.fact), fate(t)) for t in case.told if t.is_number]
     if not rows:
         return
     yield Heading("Readings")
@@ -50,8 +46,7 @@ def _along(case: Case, told: tuple[Told, ...], around: str) -> tuple[tuple[str, 
             newest[(str(one.fact.get("about")), str(one.fact.get("what")))] = one
     ordered = sorted(newest.items(), key=lambda item: case.place(item[0][0]))
     return tuple(
-        (case.names.part(part), f"{what.replace('_', ' ')} {one.fact.get('value')} V")
-        for (part, what), one in ordered
+        (case.names.part(part), f"{what.replace('_', ' ')} {one.fact.get('value')} V") for (part, what), one in ordered
     )
 
 
@@ -104,9 +99,7 @@ def changed(case: Case) -> Iterator[Block]:
     for told in case.told:
         if told.gone is not None and (told.taken_back or told.fact.get("what") not in case.acts):
             how = "taken back" if told.taken_back else "superseded"
-            points.append(
-                f"{phrase(case, told.fact)} (turn {told.turn.number}): {how} in turn {told.gone.number}"
-            )
+            points.append(f"{phrase(case, told.fact)} (turn {told.turn.number}): {how} in turn {told.gone.number}")
     points += _contradictions(case)
     if points:
         yield Heading("Corrections and contradictions")
@@ -136,6 +129,9 @@ def verify(case: Case) -> Iterator[Block]:
         f"in the role {header.get('role')} under the rules with the fingerprint"
     )
     yield Literal(str(header.get("rules")))
+    if case.worded_by and case.worded_by != header.get("rules"):
+        yield Paragraph("Names and reasons are worded by other rules than those, with the fingerprint")
+        yield Literal(case.worded_by)
     yield Paragraph("The head of the journal, which covers every entry before it, is")
     yield Literal(case.checked.head)
     yield Paragraph("The record was not changed if this command, given the journal, reports it as intact:")

@@ -61,9 +61,7 @@ def proof(case: Case) -> Iterator[Block]:
         return
     yield Heading("Proof")
     for turn, fault in case.verdicts:
-        yield Paragraph(
-            f"{case.names.fault(fault)}: proved in turn {turn.number}, {when(turn)}.", strong=True
-        )
+        yield Paragraph(f"{case.names.fault(fault)}: proved in turn {turn.number}, {when(turn)}.", strong=True)
         rules = [r for s in turn.suspects if s.get("fault") == fault for r in texts(s.get("because"))]
         points = [f"Rule {rule}: {case.names.rule(rule)}" for rule in rules]
         points += [f"Told in that turn: {phrase(case, fact)}" for fact in turn.understood]

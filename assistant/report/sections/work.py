@@ -41,9 +41,7 @@ def repair(case: Case) -> Iterator[Block]:
         yield Paragraph("Parts: " + ", ".join(dict.fromkeys(parts)))
     if case.work:
         yield Paragraph("Done:")
-        yield Points(
-            tuple(f"{phrase(case, t.fact)} (turn {t.turn.number}, {when(t.turn)})" for t in case.work)
-        )
+        yield Points(tuple(f"{phrase(case, t.fact)} (turn {t.turn.number}, {when(t.turn)})" for t in case.work))
         yield Paragraph(_verified(case))
         yield from _before_and_after(case)
     else:
@@ -122,9 +120,7 @@ def where_it_stands(case: Case) -> Iterator[Block]:
             yield Points(tuple(point(case, item) for item in back))
     else:
         yield Paragraph("No test is asked for.")
-    refused = [
-        f"{case.names.test(test)}: {reason} (turn {t.number})" for t, test, reason in case.refused_tests()
-    ]
+    refused = [f"{case.names.test(test)}: {reason} (turn {t.number})" for t, test, reason in case.refused_tests()]
     if refused:
         yield Paragraph("Could not be done:")
         yield Points(tuple(refused))
