@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import asyncio
+import sys
 from collections import deque
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 
 from assistant.errors import LineError, SpringlineError
@@ -59,6 +61,20 @@ class Errands:
         """Return how many lines wait or are being worked on."""
         return len(self._waiting) + int(self._sending)
 
+    @contextmanager
+    def _yielding(self) -> Iterator[None]:
+        """While the session works, give the screen's thread its turn ten times as often as usual.
+
+        Every look for the next key gives up the interpreter; at the usual interval each costs
+        5 ms to get back, and a key takes several.
+        """
+        usual = sys.getswitchinterval()
+        sys.setswitchinterval(min(usual, 0.0005))
+        try:
+            yield
+        finally:
+            sys.setswitchinterval(usual)
+
     def put(self, errand: Errand) -> None:
         """Add an errand at the end."""
         self._waiting.append(errand)
@@ -83,7 +99,8 @@ class Errands:
         if isinstance(line, Note):
             return Result(note=line.text)
         errand.line = line
-        return await asyncio.get_running_loop().run_in_executor(self._thread, self._take, line, errand.otherwise)
+        with self._yielding():
+            return await asyncio.get_running_loop().run_in_executor(self._thread, self._take, line, errand.otherwise)
 
     def _take(self, line: Line, otherwise: str) -> Result:
         try:

@@ -25,8 +25,10 @@ from .stage import (
 SIZES = [(80, 24), (120, 40), (200, 60), (60, 15)]
 
 
-@pytest.mark.parametrize("size", SIZES)
-@pytest.mark.parametrize("theme", ["night", "day", "grey", "contrast"])
+@pytest.mark.parametrize(
+    ("size", "theme"),
+    [*((size, "night") for size in SIZES), ((80, 24), "day"), ((120, 40), "grey"), ((80, 24), "contrast")],
+)
 async def test_the_banner_is_on_every_screen_whatever_is_done(stage: Stage, size: tuple[int, int], theme: str) -> None:
     async with stage(OPENING | {"hazards": [MAY_START]}, size=size, theme=theme) as held:
         await held.say(SAID)
