@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from assistant.audit.findings import Finding, Weight
 from assistant.audit.record import (
@@ -95,8 +95,15 @@ def unverified(record: Record) -> Iterator[Finding]:
 
 def bridges(record: Record) -> Iterator[Finding]:
     """A bridge was reported fitted and never reported removed."""
+    for way, (turn, fact) in still_fitted(record.turns).items():
+        detail = f"never reported removed: {one_line(way.replace('_', ' '))}"
+        yield Finding("bridge_not_removed", turn.number, record.words(turn, fact), detail)
+
+
+def still_fitted(turns: Iterable[Turn]) -> dict[str, tuple[Turn, Data]]:
+    """The bridges that were reported fitted and not reported removed, each with where it was told."""
     fitted: dict[str, tuple[Turn, Data]] = {}
-    for turn in record.turns:
+    for turn in turns:
         withdrawn = frozenset(turn.taken_back)
         fitted = {way: told for way, told in fitted.items() if told[1].get("id") not in withdrawn}
         for fact in turn.understood:
@@ -105,9 +112,7 @@ def bridges(record: Record) -> Iterator[Finding]:
                 fitted[way] = (turn, fact)
             elif fact.get("what") == REMOVED and sure(fact):
                 fitted = {} if way == ALL else {w: told for w, told in fitted.items() if w != way}
-    for way, (turn, fact) in fitted.items():
-        detail = f"never reported removed: {one_line(way.replace('_', ' '))}"
-        yield Finding("bridge_not_removed", turn.number, record.words(turn, fact), detail)
+    return fitted
 
 
 def corrected(record: Record) -> Iterator[Finding]:

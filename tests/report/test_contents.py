@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 from reported_case import LINES, ORDER, script, whole_case
-from sample_case import record
+from sample_case import fact, output, record
 
 from assistant.errors import JournalError
 from assistant.journal import Journal, check
@@ -123,6 +123,14 @@ def test_a_next_test_is_handed_over_with_its_set_up(tmp_path: Path) -> None:
     case = case_of(record(tmp_path / "n.jsonl", LINES[:1], script()[:1]))
     text = to_markdown(build(case, "handover"))
     assert "**Next test: Do coil\\_voltage.**" in text and "- Clear the tunnel.\n- Meter on volts." in text
+
+
+def test_a_bridge_is_handed_over_only_while_it_is_fitted(tmp_path: Path) -> None:
+    on, off = fact("f1", "bridge", "fitted", "other"), fact("f2", "bridge", "removed", "other")
+    for facts, told in (([on], True), ([on, off], False)):
+        path = tmp_path / f"{len(facts)}.jsonl"
+        text = to_markdown(build(case_of(record(path, LINES[:1], [output(1, understood=facts)])), "handover"))
+        assert ("not reported removed:" in text) == told
 
 
 def test_a_journal_that_is_not_whole_is_reported_with_a_warning_and_only_up_to_the_break(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from assistant.audit.course import still_fitted
+from assistant.audit.record import FITTED, REMOVED
 from assistant.journal.turn import mapping, texts
 from assistant.report.case import Case, Told
 from assistant.report.document import Block, Heading, Paragraph, Points, Table
@@ -124,7 +126,15 @@ def where_it_stands(case: Case) -> Iterator[Block]:
     if refused:
         yield Paragraph("Could not be done:")
         yield Points(tuple(refused))
-    standing = [told for told in case.told if told.gone is None and not told.is_number]
+    fitted = still_fitted(case.turns)
+    if fitted:
+        yield Paragraph("Bridges reported fitted and not reported removed:", strong=True)
+        yield Points(tuple(phrase(case, fact) for _, fact in fitted.values()))
+    standing = [
+        told
+        for told in case.told
+        if told.gone is None and not told.is_number and told.fact.get("what") not in (FITTED, REMOVED)
+    ]
     if standing:
         yield Paragraph("Told and still standing:")
         yield Table(("turn", "what"), tuple((str(t.turn.number), phrase(case, t.fact)) for t in standing))
