@@ -39,6 +39,7 @@ def find_bridging(
     for item, bound in zip(items, sides, strict=True):
         for name in _end_names(item, bound):
             ends.setdefault(words.end_like.get(name, name), item)
+    joined += [i for i in items if _puts_together(i)] if len(ends) > 1 else []
     if not joined and not (any(_mark(i, "to") for i in items) and any(i.sort == "state" for i in items)):
         return None
     value = _value(frozenset(ends), words, bool(joined))
@@ -60,6 +61,13 @@ def _claims(item: Item, *names: str) -> bool:
     """Whether a state tells of test wires in general."""
     return item.sort == "state" and any(
         what in names for saying in item.data for claims in saying.means.values() for what, _ in claims
+    )
+
+
+def _puts_together(item: Item) -> bool:
+    """Whether a state says that something was connected."""
+    return item.sort == "state" and any(
+        claim == ("connected", True) for saying in item.data for claims in saying.means.values() for claim in claims
     )
 
 

@@ -68,6 +68,9 @@ class Circumstances(Subjects):
         if not sides or draft.what not in names_in(settings, "directed"):
             return [draft]
         way = way or "commanded"
+        strong = way in names_in(settings, "strong_ways")
+        if len(sides) == 2 and not strong and draft.what not in names_in(settings, "one_way"):
+            return [draft]
         if family is not None and way == "commanded" and not draft.way and not draft.answers:
             return [draft]
         if way == "commanded" and draft.what in names_in(settings, "loaded") and (family is None or draft.way):

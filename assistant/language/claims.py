@@ -215,7 +215,8 @@ class Claims(Circumstances):
                 start, end = min(start, named.item.start), max(end, named.item.end)
         draft = Draft(about, what, value, start, end)
         draft.certain = not view.piece.doubted
-        sides = self._view_sides(view)
+        spoken = view.sides or base_of(about) not in names_in(self.words.settings, "no_sides")
+        sides = self._view_sides(view) if spoken else ()
         if not is_sided(about, self.words.families):
             draft.sides = sides
         draft.only = view.only

@@ -110,7 +110,7 @@ class ShortForms(Figures):
             return False
         runs = bool(self.drafts) and self.drafts[-1].what in self.words.trial.split
         if claim is None and (
-            not (bare or (no and runs)) or any(i.sort in ("word", "number") for i in view.piece.items)
+            view.has_scene or not (bare or (no and runs)) or any(i.sort in ("word", "number") for i in view.piece.items)
         ):
             return False
         if claim is not None and not bare and not no and not yes and (view.piece.label or len(view.piece.items) > 3):

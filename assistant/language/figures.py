@@ -116,10 +116,14 @@ class Figures(Claims):
             cues = self.cues if measure.anywhere else view.cues
             if not _unit_fits(measure, quantity) or not set(measure.cue) <= cues:
                 continue
+            if measure.anywhere and any(d.what == measure.what for d in self.drafts[self.sentence_start :]):
+                continue
             figure = quantity.value * measure.factor
             if measure.largest is not None and figure > measure.largest:
                 continue
             if measure.smallest is not None and figure < measure.smallest:
+                continue
+            if measure.without_scene and (view.has_scene or (self.answer is not None and self.answer.way)):
                 continue
             if measure.not_beside and any(
                 i.sort == "number" and i.data.unit == measure.not_beside for i in view.piece.items

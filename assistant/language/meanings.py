@@ -188,6 +188,8 @@ class Measure:
     allowed: tuple[float, ...] = ()
     asked: bool = False
     """True when it counts only as the answer to a test that asks for this attribute."""
+    without_scene: bool = False
+    """True when it counts only where no circumstance is named beside it."""
     not_beside: str | None = None
     """A unit of which no figure may stand in the same piece."""
     gives: str | None = None
@@ -221,6 +223,7 @@ def compile_measures(spec: Sequence[Mapping[str, Any]], groups: Mapping[str, Seq
                 bool(row.get("here")),
                 tuple(float(v) for v in str(row.get("allowed") or "").split()),
                 bool(row.get("asked")),
+                bool(row.get("without_scene")),
                 row.get("not_beside"),
                 row.get("gives"),
                 bool(row.get("anywhere")),
