@@ -14,6 +14,10 @@ from assistant.language.units import NumberReader, Quantity
 from assistant.language.words import Words
 
 
+_MOST_GUESSES = 60
+"""More strange words than this are no typing errors."""
+
+
 @dataclass(frozen=True, slots=True)
 class Written:
     """One word after folding: what it stands for, its classes and its place."""
@@ -49,6 +53,7 @@ def write_words(text: str, words: Words, figures: bool = False) -> list[Written]
     """
     tokens = tokenise(text)
     numbers = NumberReader(tokens, text, words.units)
+    guessing = _is_language(tokens, words)
     out: list[Written] = []
     at = 0
     while at < len(tokens):
@@ -63,9 +68,20 @@ def write_words(text: str, words: Words, figures: bool = False) -> list[Written]
                 continue
             out.append(Written("#", ("<n>", _whole(quantity)), quantity.start, quantity.end, quantity))
             continue
-        out.extend(_write(tokens, at, words))
+        out.extend(_write(tokens, at, words, guessing))
         at += 1
     return out
+
+
+def _is_language(tokens: list[Token], words: Words) -> bool:
+    """Whether enough of a text is known that the rest may be misspelt; in noise nothing is guessed."""
+    spelled = {t.text for t in tokens if t.sort == "word"}
+    strange = sum(not _is_known(word, words) for word in spelled)
+    return strange <= 3 or (2 * strange <= len(spelled) and strange <= _MOST_GUESSES)
+
+
+def _is_known(word: str, words: Words) -> bool:
+    return word in words.known or words.canonical(word) != (word,)
 
 
 def _stands_alone(tokens: list[Token], after: int, words: Words) -> bool:
@@ -79,13 +95,14 @@ def _whole(quantity: Quantity) -> str:
     return f"#{quantity.value:g}" if quantity.unit is None else "#"
 
 
-def _write(tokens: list[Token], at: int, words: Words) -> Iterable[Written]:
+def _write(tokens: list[Token], at: int, words: Words, guessing: bool) -> Iterable[Written]:
     token = tokens[at]
     if token.sort != "word":
         if token.sort == "mark" and not _silent(tokens, at, words):
             yield Written(token.text, (token.text,), token.start, token.end, None, True)
         return
-    for canonical in _canonical(token.text, words):
+    meant = _canonical(token.text, words) if guessing else words.canonical(token.text)
+    for canonical in meant:
         if canonical not in words.filler:
             yield Written(canonical, (canonical, *words.classes.get(canonical, ())), token.start, token.end)
 

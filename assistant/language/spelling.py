@@ -7,6 +7,10 @@ from collections.abc import Sequence
 from rapidfuzz.distance import OSA
 
 
+_SURE = 5
+"""A shorter word is only guessed when letters were left out or changed places."""
+
+
 def guess(word: str, targets: Sequence[str]) -> str | None:
     """The one known word that a misspelt word stands for.
 
@@ -32,6 +36,8 @@ def guess(word: str, targets: Sequence[str]) -> str | None:
         if distance < nearest:
             best, nearest = [], distance
         best.append(target)
+    if len(word) < _SURE:
+        best = [b for b in best if _inside(word, b) or sorted(word) == sorted(b)]
     if len(best) > 1:
         best = [b for b in best if _inside(word, b)] or best
     return best[0] if len(best) == 1 else _same_stem(best)

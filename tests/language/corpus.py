@@ -42,7 +42,7 @@ def shared_scorer() -> ModuleType | None:
 def core(fact: dict[str, Any]) -> tuple[str, str, Any]:
     value = fact["value"]
     if isinstance(value, (int, float)) and not isinstance(value, bool):
-        value = float(f"{value:.2g}")
+        value = float(f"{value:.3g}")
     return fact["about"], fact["what"], value
 
 
