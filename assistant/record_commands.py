@@ -14,7 +14,7 @@ from assistant.audit.bench import desk_for, knowledge_for, today_desk
 from assistant.audit.judge import Audit, Wish
 from assistant.audit.knowledge_names import KnowledgeNames
 from assistant.audit.names import SafeNames
-from assistant.audit.replay import Step, replay
+from assistant.audit.replay import Step, edition, replay, same_day
 from assistant.audit.told import EXIT, LIMITS, audit_data, audit_lines
 from assistant.audit.transcript import heading, turn_lines
 from assistant.audit.tree import journals, judge_all
@@ -62,7 +62,10 @@ def _steps(args: argparse.Namespace, header: Mapping[str, Any], checked: Checked
     if args.record_only:
         return SafeNames(), (Step(turn, {}) for turn in recorded)
     desk = desk_for(header, Path(args.file).parent)
-    return desk.names, replay(header, recorded, desk.begin(header))
+    session = desk.begin(header)
+    if not same_day(header, session):
+        print(f"The rules or the program of its day are not here. Run under {edition(session.header())}.\n")
+    return desk.names, replay(header, recorded, session)
 
 
 def _tell_problems(checked: Checked) -> bool:

@@ -73,7 +73,7 @@ def refeed(header: Mapping[str, Any], turns: Iterable[Turn], session: Session) -
     if not same_day(header, session):
         today = session.header()
         raise JournalError(
-            f"this case was recorded by {_edition(header)}; here is {_edition(today)}. It can be replayed "
+            f"this case was recorded by {edition(header)}; here is {edition(today)}. It can be replayed "
             "and audited here, but gone on with only under the program and rules of its day"
         )
     count = 0
@@ -105,5 +105,6 @@ def _check_header(header: Mapping[str, Any], today: Mapping[str, Any]) -> None:
     raise JournalError(f"the header of the journal differs from that of a session of today: {', '.join(keys)}")
 
 
-def _edition(header: Mapping[str, Any]) -> str:
+def edition(header: Mapping[str, Any]) -> str:
+    """Program and rules of a header, in words."""
     return f"program {header.get('program')} with rules {str(header.get('rules'))[:12]}"

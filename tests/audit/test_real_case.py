@@ -256,6 +256,8 @@ def test_the_rules_of_the_day_are_kept_found_and_used(
     rules = hold_under(other_rules, cases / "case.jsonl")
     run("audit", cases)
     assert "the same conclusions (run under the rules of today)" in capsys.readouterr().out
+    run("replay", cases / "case.jsonl", "--turn", 1)
+    assert f"Run under program 0.1.0 with rules {load().fingerprint[:12]}." in capsys.readouterr().out
     bench._desk.cache_clear()
     kept = keep_edition(cases, other_rules)
     assert kept == edition_path(cases, rules) == keep_edition(cases, other_rules)
