@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 from assistant.facts.model import Fact, Value
 from assistant.facts.vocabulary import Vocabulary
@@ -65,17 +66,27 @@ def _names(fact: Fact, words: Vocabulary) -> list[str]:
 
 
 def _told_scene(fact: Fact, facts: list[Fact], words: Vocabulary) -> frozenset[str]:
-    """Circumstances that stand for a state told in the same line or before."""
-    given: set[str] = set()
-    for rule in words.from_state:
-        if fact.what not in rule["what"] or fact.about not in rule["about"]:
-            continue
-        about, what, value = rule["state"]
-        told = [f for f in facts if f.about == about and f.what == what and f.certain and f.turn <= fact.turn]
-        if told and told[-1].value == value:
-            given.add(rule["gives"])
-    opposite = {r["gives"] for r in words.from_state}
-    return frozenset() if opposite & set(fact.while_) else frozenset(given)
+    """Circumstances that stand for a state in force when it was told, where it names no scene of that kind itself."""
+    rules = [r for r in words.from_state if fact.what in r["what"] and fact.about in r["about"]]
+    if not rules or HISTORY in fact.while_ or {r["gives"] for r in rules} & set(fact.while_):
+        return frozenset()
+    if principal(frozenset(fact.while_), words) and any(r["gives"] in words.principal_scenes for r in rules):
+        return frozenset()
+    return frozenset(r["gives"] for r in rules if _in_force(r["state"], fact, facts, words))
+
+
+def _in_force(state: Sequence[Any], fact: Fact, facts: list[Fact], words: Vocabulary) -> bool:
+    """Whether a state was told before a fact, with certainty, and has not ended since."""
+    about, what, value = state
+    before = [f for f in facts if own_station(f.about, words) == about and f.certain and f.order < fact.order]
+    ending = words.ended_by.get(what)
+    if ending is None:
+        told = [f for f in before if f.what == what]
+        return bool(told) and told[-1].value == value
+    fitted = [f for f in before if f.what == what and f.value == value]
+    return bool(fitted) and not any(
+        f.what == ending and f.value in (value, "all") and f.order > fitted[-1].order for f in before
+    )
 
 
 def _by_direction(fact: Fact, about: str, scene: frozenset[str], words: Vocabulary) -> list[Seen]:

@@ -51,6 +51,8 @@ class Vocabulary:
     aliases: tuple[Mapping[str, Any], ...]
     stations: Mapping[str, str]
     from_state: tuple[Mapping[str, Any], ...]
+    ended_by: Mapping[str, str]
+    """Attribute → the attribute that says its value has ended (`all` ends every one)."""
     opposites: tuple[frozenset[str], ...]
     """Circumstances that cannot both be."""
     changes: frozenset[str]
@@ -92,6 +94,7 @@ def build_vocabulary(parts: Mapping[str, Any], words: Mapping[str, Any]) -> Voca
         units=words["units"],
         gauge=words["gauge"],
         states=frozenset(words["states"]),
+        ended_by=words["ended_by"],
         opposites=tuple(frozenset(pair) for pair in words["opposites"]),
         aliases=tuple(words["aliases"]),
         stations=words["stations"],

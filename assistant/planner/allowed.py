@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Literal
 
 from assistant.diagnosis.answers import Said
@@ -13,7 +13,7 @@ from assistant.safety.hazards import Live, step_applies
 from assistant.safety.states import States
 
 Bar = Literal["", "impossible", "unsafe", "beyond"]
-"""Why a test is not offered: nothing bars it, the boat has no such thing, it is not safe now, it is beyond this person."""
+"""Why a test is not offered: nothing bars it, the boat has no such thing, not safe now, beyond this person."""
 
 
 @dataclass(frozen=True)
@@ -28,8 +28,16 @@ class Situation:
     searching: bool
     """Whether the cause is still looked for (a verifying run is not a search)."""
 
+    known: dict[str, Bar] = field(default_factory=dict, compare=False)
+    """What was found once of a test."""
+
     def bar(self, test: Test) -> Bar:
         """Why this test is not offered now, or an empty word."""
+        if test.id not in self.known:
+            self.known[test.id] = self._find(test)
+        return self.known[test.id]
+
+    def _find(self, test: Test) -> Bar:
         if not self._possible(test):
             return "impossible"
         if not self._within_reach(test):

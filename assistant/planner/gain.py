@@ -1,35 +1,38 @@
-"""What a test should tell: expected bits over what is still possible, from the table that drives the diagnosis."""
+"""What a test should tell: expected bits over what is still possible, from the table that drives the diagnosis.
+
+Answers are independent once it is known what is broken, so the information of a test is the entropy of its
+answers less the entropy that is left in them when the cause is known. Causes that answer alike are added up.
+"""
 
 from __future__ import annotations
 
-import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from assistant.diagnosis.table import Hypothesis, Table
 from assistant.knowledge.model import Question
 
 Weighted = Sequence[tuple[Hypothesis, float]]
+_MOST_QUESTIONS = 4
+"""Questions of one test that are counted together; the rest adds little and costs time."""
 
 
-def entropy(weights: Sequence[float]) -> float:
-    """Uncertainty in bits; the weights need not sum to 1."""
-    total = math.fsum(weights)
-    if total <= 0:
-        return 0.0
-    return -math.fsum(w / total * math.log2(w / total) for w in weights if w > 0)
+def entropy(weights: Iterable[float]) -> float:
+    """Uncertainty in bits of weights that sum to 1."""
+    return -math.fsum(w * math.log2(w) for w in weights if w > 0)
 
 
 def leading(weights: Weighted, count: int) -> list[tuple[Hypothesis, float]]:
-    """The likeliest hypotheses, in one fixed order."""
-    ranked = sorted(range(len(weights)), key=lambda i: (-round(weights[i][1], 12), i))
-    return [weights[i] for i in ranked[:count]]
+    """The likeliest hypotheses, in one fixed order, their shares made to sum to 1."""
+    ranked = sorted(range(len(weights)), key=lambda i: (-round(weights[i][1], 12), i))[:count]
+    total = math.fsum(weights[i][1] for i in ranked)
+    return [(weights[i][0], weights[i][1] / total) for i in ranked]
 
 
 class Gains:
     """Expected information of questions and tests against one posterior."""
 
-    def __init__(self, table: Table, weights: Weighted, base: tuple[str, ...], count: int = 70) -> None:
+    def __init__(self, table: Table, weights: Weighted, base: tuple[str, ...], count: int = 100) -> None:
         """Keep the likeliest hypotheses beside the faults already proved.
 
         Args:
@@ -39,52 +42,71 @@ class Gains:
             count: How many hypotheses to look at.
         """
         self.table = table
-        self.kept = leading(weights, count)
         self.base = base
-        self._prior = [w for _, w in self.kept]
-        self._start = entropy(self._prior)
-        self._chances: dict[str, list[list[float]]] = {}
-
-    def chances(self, question: Question) -> list[list[float]]:
-        """For each hypothesis kept: the chance of each state."""
-        if question.id not in self._chances:
-            cache: dict[tuple[tuple[float, ...], ...], list[float]] = {}
-            rows = self.table.rows(question)
-            index = {f: i for i, f in enumerate(self.table.faults)}
-            out = []
-            for hypothesis, _ in self.kept:
-                faults = (*self.base, *hypothesis)
-                key = tuple(sorted(rows[index.get(f, len(index))] for f in faults))
-                if key not in cache:
-                    cache[key] = self.table.chances(question, faults)
-                out.append(cache[key])
-            self._chances[question.id] = out
-        return self._chances[question.id]
+        self.kept = leading(weights, count)
+        places = {f: i for i, f in enumerate(table.faults)}
+        last = len(places)
+        self._faults = [tuple(places.get(f, last) for f in (*base, *h)) for h, _ in self.kept]
+        self._weights = [w for _, w in self.kept]
+        self._alike: dict[str, tuple[list[int], list[list[float]]]] = {}
+        self._single: dict[str, float] = {}
 
     def of(self, questions: Sequence[Question]) -> float:
-        """Expected bits from answering these together; at most the four most telling are counted."""
-        single = [(self._joint([q]), q) for q in questions]
-        ranked = sorted(((-round(g, 9), i) for i, (g, _) in enumerate(single)), key=lambda p: p)
-        best = [single[i][1] for g, i in ranked[:4] if g < -1e-6]
+        """Expected bits from answering these together; the most telling few are counted."""
+        ranked = sorted(((-round(self._one(q), 9), i) for i, q in enumerate(questions)), key=lambda p: p)
+        best = [questions[i] for g, i in ranked[:_MOST_QUESTIONS] if g < -1e-6]
         if len(best) <= 1:
             return -ranked[0][0] if ranked else 0.0
         return self._joint(best)
 
-    def _joint(self, questions: Sequence[Question]) -> float:
-        tables = [self.chances(q) for q in questions]
-        left = 0.0
-        for states in itertools.product(*(range(len(q.states)) for q in questions)):
-            weights = [
-                w * math.prod(t[i][s] for t, s in zip(tables, states, strict=True)) for i, w in enumerate(self._prior)
-            ]
-            left += math.fsum(weights) * entropy(weights)
-        return max(0.0, self._start * math.fsum(self._prior) - left)
+    def _classes(self, question: Question) -> tuple[list[int], list[list[float]]]:
+        """For each hypothesis the class of its answers, and the chances of the states in each class."""
+        if question.id not in self._alike:
+            rows, leak = self.table.rows(question), self.table.leak_row(question)
+            seen: dict[tuple[tuple[float, ...], ...], int] = {}
+            of: list[int] = []
+            chances: list[list[float]] = []
+            for faults in self._faults:
+                key = _pair(rows, faults) if len(faults) == 2 else tuple(sorted(rows[f] for f in faults))
+                place = seen.get(key)
+                if place is None:
+                    place = seen[key] = len(chances)
+                    chances.append(_chances(leak, [rows[f] for f in faults]))
+                of.append(place)
+            self._alike[question.id] = (of, chances)
+        return self._alike[question.id]
 
-    def expect(self, question: Question) -> list[float]:
-        """Chance of each state, all hypotheses together."""
-        table = self.chances(question)
-        total = math.fsum(self._prior)
-        return [
-            math.fsum(w * row[s] for w, row in zip(self._prior, table, strict=True)) / total
-            for s in range(len(question.states))
-        ]
+    def _one(self, question: Question) -> float:
+        if question.id not in self._single:
+            self._single[question.id] = self._joint([question])
+        return self._single[question.id]
+
+    def _joint(self, questions: Sequence[Question]) -> float:
+        classes = [self._classes(q) for q in questions]
+        merged: dict[tuple[int, ...], list[float]] = {}
+        for i, weight in enumerate(self._weights):
+            merged.setdefault(tuple(of[i] for of, _ in classes), []).append(weight)
+        answers = [0.0] * math.prod(len(q.states) for q in questions)
+        left = 0.0
+        for key, weights in sorted(merged.items()):
+            share = math.fsum(weights)
+            rows = [chances[k] for k, (_, chances) in zip(key, classes, strict=True)]
+            left += share * sum(entropy(row) for row in rows)
+            outcomes = [share]
+            for row in rows:
+                outcomes = [o * p for o in outcomes for p in row]
+            answers = [a + o for a, o in zip(answers, outcomes, strict=True)]
+        return max(0.0, entropy(answers) - left)
+
+
+def _pair(rows: Sequence[tuple[float, ...]], faults: tuple[int, ...]) -> tuple[tuple[float, ...], ...]:
+    a, b = rows[faults[0]], rows[faults[1]]
+    return (a, b) if a <= b else (b, a)
+
+
+def _chances(leak: tuple[float, ...], rows: Sequence[tuple[float, ...]]) -> list[float]:
+    """P(each state): the worst of what each fault and chance would make it."""
+    cumulative = list(leak)
+    for row in rows:
+        cumulative = [a * b for a, b in zip(cumulative, row, strict=True)]
+    return [c - (cumulative[i - 1] if i else 0.0) for i, c in enumerate(cumulative)]

@@ -1,57 +1,16 @@
-"""The choice of the next step: settle a contradiction, ask for a set-up, test, verify; or say what cannot be told apart."""
+"""The choice of the next step: settle a contradiction, ask for a set-up, search, verify."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Literal
-
-from assistant.diagnosis.diagnose import Diagnosis, shares_of
+from assistant.diagnosis.diagnose import Diagnosis
 from assistant.diagnosis.table import Table
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
-from assistant.knowledge.model import Question, Test
+from assistant.knowledge.model import Test
 from assistant.planner.allowed import Situation
-from assistant.planner.gain import Gains
-from assistant.planner.proofs import Proofs, Way
-
-Kind = Literal["test", "settle", "setup", "scene", "verify", "first"]
-
-
-@dataclass(frozen=True)
-class Asked:
-    """What has been asked and answered so far in this epoch."""
-
-    answered: Mapping[str, int] = field(default_factory=dict)
-    """Test → how often it was answered."""
-    cannot: frozenset[str] = frozenset()
-    setup: frozenset[str] = frozenset()
-    """Ids of the readings whose set-up or scene has been asked for."""
-
-
-@dataclass(frozen=True)
-class Plan:
-    """The next step, or what cannot be told apart."""
-
-    kind: Kind
-    test: str
-    reason: str
-    """Key of the sentence that says why, with what it names."""
-    names: Mapping[str, object] = field(default_factory=dict)
-    questions: tuple[str, ...] = ()
-    fact: Fact | None = None
-    needs: tuple[tuple[str, str, object], ...] = ()
-
-
-@dataclass(frozen=True)
-class Outcome:
-    """What the planner found."""
-
-    plan: Plan | None
-    narrowed: tuple[str, ...] = ()
-    """Faults that nothing left tells apart; empty while there is a next step."""
-    beyond: bool = False
-    """Whether a better test was there that this person cannot do."""
+from assistant.planner.proofs import Proofs
+from assistant.planner.search import Search, to_be_had, to_spend
+from assistant.planner.steps import Asked, Outcome, Plan
 
 
 class Planner:
@@ -81,7 +40,7 @@ class Planner:
             return Outcome(self._verify(diagnosis, situation, asked))
         if not self._complained(diagnosis):
             return self._first(diagnosis, asked)
-        outcome = self._search(diagnosis, situation, asked)
+        outcome = Search(self.knowledge, self.table, self.proofs, diagnosis, situation, asked).best()
         if outcome.plan is None and diagnosis.verdict:
             return Outcome(self._verify(diagnosis, situation, asked), beyond=outcome.beyond)
         return outcome
@@ -90,7 +49,7 @@ class Planner:
     def _unsettled(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> Plan | None:
         for conflict in diagnosis.conflicts:
             test = conflict.settle
-            if test and self._to_be_had(test, situation, asked) and asked.answered.get(test, 0) <= 2:
+            if test and to_be_had(test, situation, asked) and asked.answered.get(test, 0) <= 2:
                 return Plan("settle", test, "settle", {"conflict": conflict.text})
         return None
 
@@ -117,7 +76,6 @@ class Planner:
                 return Plan("scene", at_rest[0].tests[0], "scene", fact=fact, questions=(at_rest[0].id,))
         return None
 
-    # ------------------------------------------------------------ the search
     def _complained(self, diagnosis: Diagnosis) -> bool:
         answers = diagnosis.answers.values()
         questions = self.knowledge.questions
@@ -129,146 +87,9 @@ class Planner:
             return Outcome(None)
         return Outcome(Plan("first", test, "first"))
 
-    def _search(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> Outcome:
-        base = tuple(f for f in diagnosis.verdict if f not in diagnosis.repaired)
-        gains = Gains(self.table, diagnosis.weights, base)
-        ways = self._ways(diagnosis, situation, asked)
-        ranked: list[tuple[float, int, Plan]] = []
-        beyond = 0.0
-        for place, test in enumerate(self.knowledge.tests.values()):
-            open_questions = self._open_questions(test, diagnosis, asked)
-            if (
-                not open_questions
-                or asked.answered.get(test.id, 0) >= self._figures["asked_at_most"]
-                or test.id in asked.cannot
-            ):
-                continue
-            bar = situation.bar(test)
-            if bar in ("impossible", "unsafe"):
-                continue
-            bits = gains.of([q for q in open_questions if not q.given])
-            minutes = self.cost(test, situation)
-            way = next((w for w in ways if test.id == w.tests[0]), None)
-            score = bits / minutes + self._proof_score(way, diagnosis)
-            least = self._figures["least_bits"] if ways else self._figures["least_bits_alone"]
-            if bits < least and way is None:
-                continue
-            score /= 1 + asked.answered.get(test.id, 0)
-            if bar == "beyond":
-                beyond = max(beyond, score)
-                continue
-            ranked.append((-round(score, 9), place, self._plan(test, way, bits, diagnosis, open_questions)))
-        ranked += self._clearing(diagnosis, situation, asked, gains)
-        if not ranked:
-            return Outcome(None, self._group(diagnosis), beyond > 0)
-        best = min(ranked, key=lambda r: r[:2])
-        return Outcome(best[2], beyond=beyond > -best[0])
-
-    def _plan(self, test: Test, way: Way | None, bits: float, diagnosis: Diagnosis, questions: list[Question]) -> Plan:
-        ids = tuple(q.id for q in questions)
-        if way and bits < 0.2:
-            return Plan("test", test.id, "proof", {"fault": way.fault}, ids)
-        worth = self._figures["worth_proving"]
-        told = [
-            s.fault
-            for s in diagnosis.suspects
-            if s.state == "open" and s.fault in self.knowledge.faults and s.probability >= worth
-        ]
-        touched = [
-            f for f in told if any(f in named for q in questions for t in q.says.values() for named in t.values())
-        ]
-        rest = [f for f in told if f not in touched]
-        if touched and rest:
-            return Plan("test", test.id, "split", {"fault": touched[0], "other": rest[0]}, ids)
-        return Plan("test", test.id, "tells", {"fault": told[0] if told else ""}, ids)
-
-    def _open_questions(self, test: Test, diagnosis: Diagnosis, asked: Asked) -> list[Question]:
-        answers = diagnosis.answers
-        return [
-            q
-            for q in self.knowledge.questions.values()
-            if test.id in self._tests_of(q, asked)
-            and not (q.id in answers and answers[q.id].blur in ("sure", "setup_not_said"))
-        ]
-
-    @staticmethod
-    def _tests_of(question: Question, asked: Asked) -> tuple[str, ...]:
-        """The tests that answer a question; when none of them can be done, those that may tell it by the way."""
-        left = tuple(t for t in question.tests if t not in asked.cannot)
-        return left or question.may_tell
-
-    def _ways(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> list[Way]:
-        """The best way to each suspect worth proving, with its likeliest first."""
-        shares = shares_of(diagnosis.weights)
-
-        def cost(test: str) -> float | None:
-            if not self._to_be_had(test, situation, asked):
-                return None
-            return self.cost(self.knowledge.tests[test], situation)
-
-        tests_of = {q.id: self._tests_of(q, asked) for q in self.knowledge.questions.values()}
-        out = []
-        for fault in self.knowledge.faults:
-            share = shares.get(fault, 0.0)
-            if share < self._figures["worth_proving"] or fault in diagnosis.proved:
-                continue
-            ways = self.proofs.ways(fault, diagnosis.answers, cost, tests_of)
-            out += ways[:1]
-        return sorted(out, key=lambda w: (-round(self._proof_score(w, diagnosis), 9), w.fault))
-
-    def _proof_score(self, way: Way | None, diagnosis: Diagnosis) -> float:
-        if way is None:
-            return 0.0
-        share = shares_of(diagnosis.weights).get(way.fault, 0.0)
-        return float(self._figures["proof_weight"] * share * way.chance / (way.minutes + 1))
-
-    def _to_be_had(self, test: str, situation: Situation, asked: Asked) -> bool:
-        if test in asked.cannot or asked.answered.get(test, 0) >= self._figures["asked_at_most"]:
-            return False
-        return situation.bar(self.knowledge.tests[test]) == ""
-
-    def cost(self, test: Test, situation: Situation) -> float:
-        """What the test weighs now: its minutes, and more for runs and live work."""
-        extra = self._figures["run_minutes"] * test.runs_motor + self._figures["live_minutes"] * test.live
-        return float(self.minutes(test, situation) + extra)
-
     def minutes(self, test: Test, situation: Situation) -> float:
         """Minutes of the test now, less the set-up that is already done."""
-        saved = 0.0
-        for scene in test.scenes:
-            about, what, value = self.knowledge.words.reports.get(scene, ("", "", None))
-            if about and situation.states.value(about, what) == value:
-                saved += self.knowledge.scales["setup_minutes"].get(scene, 0)
-        return float(max(1.0, test.minutes - saved))
-
-    def _clearing(
-        self, diagnosis: Diagnosis, situation: Situation, asked: Asked, gains: Gains
-    ) -> list[tuple[float, int, Plan]]:
-        """Tests that lift the block on others (air the space), worth the best of what they block."""
-        blocked = [
-            t for t in self.knowledge.tests.values() if situation.bar(t) == "unsafe" and t.id not in asked.cannot
-        ]
-        out = []
-        for place, test in enumerate(self.knowledge.tests.values()):
-            if not test.settles or not blocked or not self._to_be_had(test.id, situation, asked):
-                continue
-            values = []
-            for b in blocked:
-                questions = [q for q in self._open_questions(b, diagnosis, asked) if not q.given]
-                if questions and (b.powered or b.runs_motor):
-                    values.append(gains.of(questions) / (self.cost(b, situation) + test.minutes))
-            best = max(values, default=0.0)
-            if best > 0:
-                out.append((-round(best, 9), place, Plan("test", test.id, "clears")))
-        return out
-
-    def _group(self, diagnosis: Diagnosis) -> tuple[str, ...]:
-        """The suspects that are left when nothing more can be asked: all within reach of the likeliest."""
-        open_ones = [s for s in diagnosis.suspects if s.state == "open" and s.fault in self.knowledge.faults]
-        if not open_ones:
-            return ()
-        least = self._figures["group_share"] * open_ones[0].probability
-        return tuple(s.fault for s in open_ones if s.probability >= least and s.probability > 0)
+        return to_spend(test, situation)
 
     # ------------------------------------------------------------ after the verdict
     def _verify(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> Plan | None:

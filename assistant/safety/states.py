@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
@@ -28,25 +29,17 @@ class States:
         self.nominal = nominal
         self.fuse_fit = fuse_fit
         self.facts = [f for f in sorted(facts, key=lambda f: f.order) if HISTORY not in f.while_]
+        self._told: dict[tuple[str, str], list[Fact]] = {}
+        for fact in self.facts:
+            own = own_station(fact.about, words)
+            self._told.setdefault((own, fact.what), []).append(fact)
+            if own == words.stations["part"] or re.fullmatch(rf"{words.stations['part']}_\d+", own):
+                self._told.setdefault((words.stations["any"], fact.what), []).append(fact)
 
     def told(self, about: str, what: str, scene: Sequence[str] = ()) -> list[Fact]:
         """Everything told of this, oldest first; `any_…` of the stations means all of them."""
-        stations = self.words.stations
-        out = []
-        for fact in self.facts:
-            own = own_station(fact.about, self.words)
-            is_station = own == stations["part"] or (own.startswith(f"{stations['part']}_") and own in self._stations())
-            if (
-                (own == about or (about == stations["any"] and is_station))
-                and fact.what == what
-                and set(scene) <= set(fact.while_)
-            ):
-                out.append(fact)
-        return out
-
-    def _stations(self) -> set[str]:
-        prefix = f"{self.words.stations['part']}_"
-        return {f.about for f in self.facts if f.about.startswith(prefix) and f.about[len(prefix) :].isdigit()}
+        told = self._told.get((about, what), [])
+        return [f for f in told if set(scene) <= set(f.while_)] if scene else told
 
     def newest(self, about: str, what: str, *, certain: bool = True) -> Fact | None:
         """The newest told, the newest certain one by default."""

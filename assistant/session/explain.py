@@ -185,7 +185,7 @@ class Explainer:
                     )
                 )
         then = self._diagnoser.diagnose([*case.facts, *added])
-        before = {s.fault: s for s in view.diagnosis.suspects}
+        earlier = {s.fault: s.probability for s in view.diagnosis.suspects}
         moved = [s for s in then.suspects if s.state != "ruled_out"][:5]
         ruled = [f for f in then.ruled_out if f not in view.diagnosis.ruled_out]
         text = [f"{self.names.fault(s.fault)} {100 * s.probability:.0f} %" for s in moved]
@@ -194,7 +194,7 @@ class Explainer:
             "proved": [f for f in then.proved if f not in view.diagnosis.proved],
             "ruled_out": ruled,
             "suspects": [
-                {"fault": s.fault, "probability": s.probability, "before": before[s.fault].probability if s.fault in before else 0.0,
+                {"fault": s.fault, "probability": s.probability, "before": earlier.get(s.fault, 0.0),
                  "state": s.state}
                 for s in moved
             ],

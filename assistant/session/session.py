@@ -17,9 +17,8 @@ from assistant.journal import Chain, normalised, stamp
 from assistant.journal.times import seconds_between
 from assistant.knowledge import Knowledge
 from assistant.language import Heard, Reading, Words, load_words, read
-from assistant.planner import Asked, Plan, Planner
+from assistant.planner import Asked, Outcome, Plan, Planner
 from assistant.planner.allowed import Situation
-from assistant.planner.plan import Outcome
 from assistant.safety.hazards import Live, Stop, find_stop, standing_hazards, step_hazards
 from assistant.safety.states import States
 from assistant.session.case import Case
@@ -234,7 +233,8 @@ class Session:
             if cannot and asked:
                 barred = case.cannot
         return replace(
-            case, facts=tuple(taker.facts), turn=taker.turn, told=taker.told, answered=answered, cannot=frozenset(barred),
+            case, facts=tuple(taker.facts), turn=taker.turn, told=taker.told, answered=answered,
+            cannot=frozenset(barred),
             setup_asked=frozenset(setup), times={**case.times, taker.turn: at},
         )  # fmt: skip
 

@@ -21,7 +21,8 @@ def ledger_of(facts: Iterable[Fact]) -> Ledger | None:
         return None
     cable = {name: _newest(listed, rule) for name, rule in told["cable"].items()}
     try:
-        return path_ledger(Readings.of(values), Cable(**cable))
+        sizes = Cable(length=cable["length"], cross_section=cable["cross_section"])
+        return path_ledger(Readings.of(values), sizes)
     except ValueError:
         return None  # readings that cannot be true together are named as a conflict elsewhere
 

@@ -151,7 +151,7 @@ class Taker:
         gathers = words.attributes[fact.what].gathers
         about = own_station(fact.about, words)
         for old in reversed(self.facts):
-            if own_station(old.about, words) == about and (old.what, old.while_) == (fact.what, fact.while_):
-                if not gathers or old.value == fact.value:
-                    return old
+            same = own_station(old.about, words) == about and (old.what, old.while_) == (fact.what, fact.while_)
+            if same and (not gathers or old.value == fact.value):
+                return old
         return None
