@@ -13,7 +13,6 @@ from assistant.language.tokens import Token, tokenise
 from assistant.language.units import NumberReader, Quantity
 from assistant.language.words import Words
 
-
 _MOST_GUESSES = 60
 """More strange words than this are no typing errors."""
 

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from rapidfuzz.distance import OSA
 
-
 _SURE = 5
 """A shorter word is only guessed when letters were left out or changed places."""
 

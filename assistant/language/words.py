@@ -123,8 +123,9 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     """Compile word lists given as plain data."""
     words = Words(language=language, vocabulary=vocabulary)
     _spelling(words, raw)
-    words.base |= _phrase_words(words, raw)
     words.groups = {k: tuple(v.split()) for k, v in (raw.get("groups") or {}).items()}
+    entries = list(_entries(words, raw))
+    words.base |= _phrase_words(words, entries)
     words.settings = raw.get("settings") or {}
     words.trial = read_trial(raw.get("settings") or {}, vocabulary["observations"])
     words.questions = raw.get("questions") or {}
@@ -148,7 +149,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
             lookup[word] = tuple(w for w in words.canonical(word) if w not in words.filler)
         return lookup[word]
 
-    for phrase, entry in _entries(words, raw):
+    for phrase, entry in entries:
         net = words.names if entry.sort in ("part", "family", "side") else words.net
         seen.update(net.add(phrase, entry, canonical, getattr(entry.data, "place", "")))
     words.answers = compile_answers(raw.get("answers") or {}, words.groups, words.families)
@@ -159,9 +160,9 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
 _PLAIN = re.compile(r"(?<![<\w'-])[a-z]{3,}(?![\w>'-])")
 
 
-def _phrase_words(words: Words, raw: Mapping[str, Any]) -> frozenset[str]:
+def _phrase_words(words: Words, entries: Iterable[tuple[str, Entry]]) -> frozenset[str]:
     """Words of the phrases whose ordinary endings are taken back to them, as far as they have none themselves."""
-    found = {w for phrase, _ in _entries(words, raw) for w in _PLAIN.findall(phrase)}
+    found = {w for phrase, _ in entries for w in _PLAIN.findall(phrase)}
     return frozenset(w for w in found if words.canonical(w) == (w,))
 
 
