@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 from session.driver import Course, truthful
+from truth import oracle
 
 from assistant.diagnosis.diagnose import Diagnoser
 from assistant.knowledge import load
 from assistant.session import Session
-from truth import oracle
 
 WORKSHOP_ONLY = {"thermal_switch.failed_closed"}
 """No test on board opens the thermal switch of a sound motor: the trade does that in a water bath."""

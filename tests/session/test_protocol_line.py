@@ -453,9 +453,7 @@ def test_keys_count_in_their_order_whatever_order_they_are_written_in() -> None:
     for out in lines:
         assert not out["conflicts"] and not out["replaced"]
         assert out["answer"]["why_not"]["state"] == "ruled_out"
-    assert {k: v for k, v in lines[0].items() if k != "head"} == {
-        k: v for k, v in lines[1].items() if k != "head"
-    }
+    assert {k: v for k, v in lines[0].items() if k != "head"} == {k: v for k, v in lines[1].items() if k != "head"}
     assert lines[0]["head"] == lines[1]["head"]
 
 

@@ -10,7 +10,6 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-
 from session.talking import AT, f
 from session.test_protocol_line import OUT_KEYS
 
@@ -18,7 +17,9 @@ ROOT = Path(__file__).resolve().parents[2]
 COMMAND = [sys.executable, "-m", "assistant", "talk"]
 
 
-def talk(data: bytes, *options: str, seed: str = "0", timeout: float = 120, **env: str) -> subprocess.CompletedProcess[bytes]:
+def talk(
+    data: bytes, *options: str, seed: str = "0", timeout: float = 120, **env: str
+) -> subprocess.CompletedProcess[bytes]:
     setting = {**os.environ, "PYTHONHASHSEED": seed, **env}
     return subprocess.run(
         [*COMMAND, *options], input=data, capture_output=True, cwd=ROOT, timeout=timeout, env=setting, check=False
@@ -67,7 +68,9 @@ def test_bad_lines_get_an_error_and_move_nothing() -> None:
         b'"x"\n', b'{"take_back": ["f99"]}\n', b"[" * 5000 + b"\n", b"{}\n", b'{"say": "x"} {"say": "y"}\n',
     ]  # fmt: skip
     good = lines(*CASE).splitlines(keepends=True)
-    mixed = b"".join(b"".join((bad[i % len(bad)], bad[(i + 5) % len(bad)], g)) for i, g in enumerate(good)) + b"".join(bad)
+    mixed = b"".join(b"".join((bad[i % len(bad)], bad[(i + 5) % len(bad)], g)) for i, g in enumerate(good)) + b"".join(
+        bad
+    )
     clean, dirty = talk(b"".join(good), "--json"), talk(mixed, "--json")
     assert dirty.returncode == 0
     answers = dirty.stdout.splitlines(keepends=True)
@@ -79,7 +82,9 @@ def test_bad_lines_get_an_error_and_move_nothing() -> None:
 
 
 def test_numbers_beyond_all_bounds_are_refused_or_an_error() -> None:
-    data = b'{"facts": [{"about": "supply", "what": "voltage", "value": 1e999}]}\n' + lines({"facts": [f("panel.lights", True)], "at": AT})
+    data = b'{"facts": [{"about": "supply", "what": "voltage", "value": 1e999}]}\n' + lines(
+        {"facts": [f("panel.lights", True)], "at": AT}
+    )
     done = talk(data, "--json")
     assert done.returncode == 0 and b"Traceback" not in done.stderr
     first, second = (json.loads(x) for x in done.stdout.splitlines())
@@ -133,7 +138,7 @@ def test_the_record_is_there_before_the_reply(tmp_path: Path) -> None:
 
 
 def test_plain_talk_has_no_box_and_no_colour() -> None:
-    done = talk("the panel stays dark\nsupply 12.6 V at the studs at rest\nwhy panel\nnonsense xyzzy\n".encode())
+    done = talk(b"the panel stays dark\nsupply 12.6 V at the studs at rest\nwhy panel\nnonsense xyzzy\n")
     text = done.stdout.decode("utf-8")
     assert done.returncode == 0 and "\x1b" not in text
     assert not any(0x2500 <= ord(c) <= 0x259F for c in text)

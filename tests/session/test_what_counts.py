@@ -71,9 +71,7 @@ def test_set_up_not_said_is_asked_for_and_not_the_test_again() -> None:
         {k: x[k] for k in ("about", "what", "value")} for x in facts
     ]
     assert step["setup"] == [] and "panel" in step["text"].lower()
-    yes = next(
-        a for a in step["answers"] if any(x["what"] == "plugged" and x["value"] is False for x in a["facts"])
-    )
+    yes = next(a for a in step["answers"] if any(x["what"] == "plugged" and x["value"] is False for x in a["facts"]))
     out = answer(s, step["test"], *yes["facts"])
     assert proved(out) == ["panel.dead"]
 
@@ -102,12 +100,8 @@ def test_set_up_told_otherwise_before_proves_nothing_and_later_words_change_noth
 
 
 def test_doubtful_set_up_weighs_less_than_a_reported_one() -> None:
-    said = suspects(tell(dark_panel(OFF), f("thruster.runs", "port_only", "command_bridged_port")))[
-        "panel.dead"
-    ]
-    not_said = suspects(tell(dark_panel(), f("thruster.runs", "port_only", "command_bridged_port")))[
-        "panel.dead"
-    ]
+    said = suspects(tell(dark_panel(OFF), f("thruster.runs", "port_only", "command_bridged_port")))["panel.dead"]
+    not_said = suspects(tell(dark_panel(), f("thruster.runs", "port_only", "command_bridged_port")))["panel.dead"]
     wrong = suspects(
         tell(dark_panel(f("panel.plugged", True)), f("thruster.runs", "port_only", "command_bridged_port"))
     )
@@ -124,9 +118,7 @@ def test_putting_things_back_changes_no_byte() -> None:
     assert kept(after) == before
 
 
-@pytest.mark.xfail(
-    strict=True, reason="the isolator worked for set-up or restoring counts as how it was found"
-)
+@pytest.mark.xfail(strict=True, reason="the isolator worked for set-up or restoring counts as how it was found")
 @pytest.mark.parametrize("test", ["command_bridge", "panel_lead_voltage"])
 def test_restoring_as_the_test_itself_lists_it_changes_no_byte(test: str) -> None:
     s = dark_panel()
@@ -216,9 +208,7 @@ def test_both_directions_are_two_facts_but_for_runs() -> None:
         ("starboard_only", ("none", "starboard_only")),
     ],
 )
-def test_one_fact_for_each_direction_means_the_same_as_a_summary(
-    summary: str, one_by_one: tuple[str, str]
-) -> None:
+def test_one_fact_for_each_direction_means_the_same_as_a_summary(summary: str, one_by_one: tuple[str, str]) -> None:
     one = tell(session(), *DARK, OFF, f("thruster.runs", summary, *BRIDGED))
     port, starboard = one_by_one
     two = tell(
@@ -244,9 +234,7 @@ def test_within_one_line_the_later_word_counts() -> None:
     fitted, removed = f("bridge.fitted", "other"), f("bridge.removed", "other")
     assert "bridge_in_place" not in hazards(tell(session(), fitted, removed))
     assert "bridge_in_place" in hazards(tell(session(), removed, fitted))
-    assert "bridge_in_place" in hazards(
-        tell(session(), fitted, f("bridge.removed", "thermal_lead_to_motor_negative"))
-    )
+    assert "bridge_in_place" in hazards(tell(session(), fitted, f("bridge.removed", "thermal_lead_to_motor_negative")))
 
 
 def test_a_later_reading_takes_the_place_of_the_older() -> None:
@@ -319,9 +307,7 @@ def test_an_event_between_two_readings_may_explain_the_difference(event: dict[st
     assert tell(s, DEAD)["conflicts"] == []
 
 
-@pytest.mark.xfail(
-    strict=True, reason="a lamp seen or a push felt is told as an event that explains another reading"
-)
+@pytest.mark.xfail(strict=True, reason="a lamp seen or a push felt is told as an event that explains another reading")
 def test_an_observation_is_no_event() -> None:
     s = session()
     tell(s, LIVE)
@@ -501,9 +487,7 @@ def test_a_proved_fault_closes_only_what_it_explains() -> None:
 
 
 def test_once_proved_nothing_more_is_listed() -> None:
-    out = tell(
-        session(), f("thruster.runs", "port_only"), f("starboard_coil.continuity", False, "isolator_off")
-    )
+    out = tell(session(), f("thruster.runs", "port_only"), f("starboard_coil.continuity", False, "isolator_off"))
     one = suspects(out)
     assert one["contactor.starboard_coil_open"]["probability"] == 1
     assert one["nothing_more"]["probability"] > 0.5 and one["nothing_more"]["part"] is None
