@@ -150,9 +150,7 @@ class Scene:
             moment, before, after = self._try(way)
             tried[way] = moment
             set_up += before + after
-        best = max(
-            ways(), key=lambda way: (abs(self.boat.amps("lug_positive", tried[way])), way == ways()[0])
-        )
+        best = max(ways(), key=lambda way: (abs(self.boat.amps("lug_positive", tried[way])), way == ways()[0]))
         yield from [fact for fact in set_up if fact["what"] == "fitted"][:1]
         sights = Sights(self.boat, tried[best], tried, station=self.scene.get("station", 1))
         closed = sorted(tried[best].closed)
@@ -191,17 +189,13 @@ class Scene:
     def _while(self, moment: Moment, way: str = "") -> tuple[str, ...]:
         """The circumstances; nothing is at rest while the motor runs by itself."""
         names = [name.format(way=way) for name in self.scene.get("while", ())]
-        warmth = (
-            "motor_hot" if self.boat.state.temperature > boat_data()["thermal"]["just_run"] else "motor_cold"
-        )
+        warmth = "motor_hot" if self.boat.state.temperature > boat_data()["thermal"]["just_run"] else "motor_cold"
         names = [warmth if name == "@warmth" else name for name in names]
         if "at_rest" in names and self._moves(moment):
             names = ["under_load" if name == "at_rest" else name for name in names]
         return tuple(names)
 
-    def _read(
-        self, sights: Sights, while_: tuple[str, ...], way: str = "", station: int = 0
-    ) -> Iterator[FactDict]:
+    def _read(self, sights: Sights, while_: tuple[str, ...], way: str = "", station: int = 0) -> Iterator[FactDict]:
         if self.kind == "rest" and self._moves(sights.moment) and "at_rest" in self.scene.get("while", ()):
             yield told("runs_by_itself", word("right_now"))
         for read in self.scene.get("reads", ()):

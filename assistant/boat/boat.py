@@ -25,9 +25,7 @@ MEASURING_VOLT = 0.3
 class Boat:
     """One boat, its faults, and the person aboard with a meter."""
 
-    def __init__(
-        self, spec: Spec, faults: Sequence[str] = (), seed: int = 0, *, perfect_meter: bool = False
-    ) -> None:
+    def __init__(self, spec: Spec, faults: Sequence[str] = (), seed: int = 0, *, perfect_meter: bool = False) -> None:
         """Build a sound boat, then give her the faults.
 
         Args:
@@ -238,9 +236,7 @@ class Boat:
         duty = usual_duty()
         load = abs(found.turning.armature_amps) / self.spec.rated_current
         final = boat_data()["thermal"]["ambient"] + duty.final_rise * load**2
-        self.state.temperature = temperature_after(
-            seconds, self.state.temperature, final, duty.cooling_constant
-        )
+        self.state.temperature = temperature_after(seconds, self.state.temperature, final, duty.cooling_constant)
         self.seconds += seconds
         self.run_seconds += seconds if found.turning.speed else 0.0
         self._switch_thermal()

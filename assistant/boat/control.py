@@ -114,12 +114,8 @@ class Deciding:
 
     def decide(self, command: Command, gone_dark: frozenset[int]) -> Logic:
         """What follows from these voltages."""
-        lit = frozenset(
-            n for n in range(1, self.plant.spec.stations + 1) if n not in gone_dark and self.lights(n)
-        )
-        asks = frozenset(
-            (n, way) for n in self.stations() for way in ways() if self.asks(n, way, lit, command)
-        )
+        lit = frozenset(n for n in range(1, self.plant.spec.stations + 1) if n not in gone_dark and self.lights(n))
+        asks = frozenset((n, way) for n in self.stations() for way in ways() if self.asks(n, way, lit, command))
         return Logic(self.isolator(), lit, asks, self.drives(), self.relays())
 
     def isolator(self) -> bool:
@@ -151,11 +147,7 @@ class Deciding:
     def unit_alive(self) -> bool:
         """Whether the control unit has what it needs to think."""
         needed = self.limit["unit_gives_up" if self.before.drives else "unit_works"]
-        return (
-            self.state.plugged["control_unit"]
-            and not self.plant.flag("unit_dead")
-            and self.unit_volts >= needed
-        )
+        return self.state.plugged["control_unit"] and not self.plant.flag("unit_dead") and self.unit_volts >= needed
 
     def seen(self) -> set[str]:
         """Run signals that the control unit sees."""

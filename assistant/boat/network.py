@@ -33,9 +33,7 @@ class Resistor:
     def __post_init__(self) -> None:
         """Refuse what has no place in a nodal matrix."""
         if not self.ohms > 0:
-            raise ValueError(
-                f"The element {self.name} must have a resistance above zero, not {self.ohms:g} ohm."
-            )
+            raise ValueError(f"The element {self.name} must have a resistance above zero, not {self.ohms:g} ohm.")
 
 
 def solve(elements: Iterable[Resistor], leak_ohms: float = LEAK_OHMS) -> dict[str, float]:
@@ -80,9 +78,7 @@ def _order(pairs: tuple[tuple[str, str], ...]) -> tuple[str, ...]:
     return tuple(order)
 
 
-def _assemble(
-    elements: Iterable[Resistor], leak: float
-) -> tuple[dict[str, dict[str, float]], dict[str, float]]:
+def _assemble(elements: Iterable[Resistor], leak: float) -> tuple[dict[str, dict[str, float]], dict[str, float]]:
     links: dict[str, dict[str, float]] = {GROUND: {}}
     injected: dict[str, float] = {GROUND: 0.0}
     for item in elements:
@@ -99,9 +95,7 @@ def _assemble(
     return links, injected
 
 
-def _star_to_mesh(
-    node: str, star: dict[str, float], total: float, links: dict[str, dict[str, float]]
-) -> None:
+def _star_to_mesh(node: str, star: dict[str, float], total: float, links: dict[str, dict[str, float]]) -> None:
     arms = list(star.items())
     for other, _ in arms:
         links[other].pop(node, None)

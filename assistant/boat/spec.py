@@ -56,10 +56,7 @@ def draw_spec(chance: Random) -> Spec:
     """A boat with the traits of the fleet mixed anew; cable, motor and fuse stay together."""
     boats = fleet()
     power = chance.choice(boats)
-    traits = {
-        name: getattr(chance.choice(boats), name)
-        for name in ("isolator", "motor", "stations", "coil_switching")
-    }
+    traits = {name: getattr(chance.choice(boats), name) for name in ("isolator", "motor", "stations", "coil_switching")}
     kept = {
         name: getattr(power, name)
         for name in (

@@ -35,7 +35,7 @@ OPEN = {
     ("ruled out", "panel.output_stuck", "one_station.quiet"): "a refused standing command is quiet",
     ("ruled out", "battery.block_dead", "blocks.even"): "without current every block looks alike",
     ("proved", "main_fuse.poor_contact", "fuse_holder_loses"): "a sound fuse at stall current loses as much",
-    ("proved", "panel.port_output_dead", "panel_port_output_dead_bridged"): "now and then, or a sag the panel did not bear",
+    ("proved", "panel.port_output_dead", "panel_port_output_dead_bridged"): "intermittent, or a sag",
     ("proved", "panel.starboard_output_dead", "panel_starboard_output_dead_bridged"): "as for port",
     ("ruled out", "isolator_command.stuck_on", "isolator_off_through.open"): "its contacts may be open as well",
     ("ruled out", "panel.dead", "signal_port.there"): "the signal may come from a short, not from the panel",
