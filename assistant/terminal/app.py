@@ -4,18 +4,18 @@ from __future__ import annotations
 
 import os
 import time
-import traceback
 from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
+from textual.worker import WorkerFailed
 
 from assistant.terminal.case_screen import CaseScreen
 from assistant.terminal.first_screen import Doors, Opened, StartScreen
 from assistant.terminal.port import Line, Session
-from assistant.terminal.settings import Settings, case_folder, error_file
+from assistant.terminal.settings import Settings, case_folder, keep_failure
 from assistant.terminal.themes import THEMES, following
 
 
@@ -111,18 +111,13 @@ class SpringlineApp(App[None]):
         path = self._opened.journal_path if self._opened else None
         return f"The case is kept in {path}\nGo on with it: springline resume {path}" if path else ""
 
-    def _fatal_error(self) -> None:
+    def _handle_exception(self, error: Exception) -> None:
         """Say in a sentence that the program failed; the details go to a file, not to the person."""
         if self.is_headless:
-            super()._fatal_error()
+            super()._handle_exception(error)
             return
-        place = error_file()
-        try:
-            place.parent.mkdir(parents=True, exist_ok=True)
-            place.write_text("".join(traceback.format_exception(self._exception)), encoding="utf-8")
-            where = f" Details for whoever mends it: {place}"
-        except OSError:
-            where = ""
+        where = keep_failure(error.error if isinstance(error, WorkerFailed) else error)
+        self._return_code = 1
         self._failed = f"The screen failed and had to close; nothing that was answered is lost.{where}"
         self._close_messages_no_wait()
 

@@ -124,5 +124,5 @@ class Banner(Static):
         if self._hazards:
             size = self.app.size
             width = max(20, size.width - 4)
-            lines = banner_lines(self._hazards, width, max(3, size.height // 4))
+            lines = banner_lines(self._hazards, width, max(3, size.height // 3))
             self.update(Content("\n").join(lines))

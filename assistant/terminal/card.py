@@ -19,15 +19,12 @@ from assistant.terminal.lists import WalkedList
 from assistant.terminal.plain import one_line, visible
 
 
-def card_head(test: Mapping[str, Any]) -> Content:
-    """Return what to do, and what it takes."""
-    lines = [Content(visible(str(test.get("text", ""))))]
+def card_needs(test: Mapping[str, Any]) -> Content:
+    """Return what the test takes: minutes and tools."""
     takes = ", ".join(one_line(str(tool)) for tool in test.get("tools") or ())
     minutes = minutes_of(test)
-    facts = [f"about {minutes}" if minutes else "", f"you need: {takes}" if takes else ""]
-    if any(facts):
-        lines.append(Content.styled(" · ".join(piece for piece in facts if piece), "$secondary"))
-    return Content("\n").join(lines)
+    needs = [f"about {minutes}" if minutes else "", f"you need: {takes}" if takes else ""]
+    return Content.styled(" · ".join(piece for piece in needs if piece), "$secondary")
 
 
 def card_foot(test: Mapping[str, Any], plain: bool) -> Content:
@@ -40,8 +37,6 @@ def card_foot(test: Mapping[str, Any], plain: bool) -> Content:
     aloud = visible(str(test.get("plain_text") or ""))
     if aloud and plain:
         lines.append(Content.assemble(("Read aloud: ", "bold $accent"), aloud))
-    elif aloud:
-        lines.append(Content.styled("F7 shows the wording for a caller", "italic $quiet"))
     return Content("\n").join(lines)
 
 
@@ -94,23 +89,26 @@ class TestCard(VerticalScroll, can_focus=False):
         self.border_title = "Next test"
 
     def compose(self) -> ComposeResult:
-        """Lay out head, steps and foot."""
-        yield Static("", markup=False, id="test-head")
+        """Lay out what to do, what it takes, the steps and the reason."""
+        yield Static("", markup=False, id="test-text")
+        yield Static("", markup=False, id="test-needs")
         yield Checklist()
         yield Static("", markup=False, id="test-foot")
 
     def show(self, case: Case, plain: bool) -> None:
         """Show the case's next test."""
         test = case.next
-        head, foot = self.query_one("#test-head", Static), self.query_one("#test-foot", Static)
+        text, needs, foot = (self.query_one(f"#test-{part}", Static) for part in ("text", "needs", "foot"))
         self.set_class(test is None, "-empty")
         self.border_title = "Next test" if test is None else f"Next test: {case.wording.test(str(test['test']))}"
         if test is None:
-            head.update("No test is asked for now.")
+            text.update("No test is asked for now.")
+            needs.update("")
             foot.update("")
             self.query_one(Checklist).show("", [])
             return
-        head.update(card_head(test))
+        text.update(visible(str(test.get("text", ""))))
+        needs.update(card_needs(test))
         steps = [one_line(str(step)) for step in test.get("setup") or ()]
         self.query_one(Checklist).show(str(test["test"]), steps)
         foot.update(card_foot(test, plain))

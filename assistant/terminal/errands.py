@@ -13,6 +13,7 @@ from dataclasses import dataclass, field
 from assistant.errors import LineError, SpringlineError
 from assistant.terminal.commands import Note
 from assistant.terminal.port import FactData, Line, Out, Session, standing_of
+from assistant.terminal.settings import keep_failure
 
 
 @dataclass
@@ -112,10 +113,8 @@ class Errands:
         except SpringlineError as error:
             return Result(error=str(error))
         except Exception as error:
-            return Result(
-                error="The assistant failed on this line and could not work it out "
-                f"({type(error).__name__}: {error}). Put it another way, or leave it out and go on."
-            )
+            sorry = "The assistant itself failed on this line. Put it another way, or leave it out and go on."
+            return Result(error=sorry + keep_failure(error))
 
     async def shut(self) -> None:
         """Let the line in work come to its end and take no more."""

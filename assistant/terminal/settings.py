@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import traceback
 from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import Self
@@ -23,6 +24,20 @@ def case_folder() -> Path:
 def error_file() -> Path:
     """Return where the details of a failure of the program are written."""
     return Path(platformdirs.user_log_path("springline", appauthor=False)) / "failure.txt"
+
+
+def keep_failure(error: BaseException) -> str:
+    """Write what a failure of the program was to a file, and return a sentence that names it.
+
+    The sentence is empty when the place cannot be written.
+    """
+    place = error_file()
+    try:
+        place.parent.mkdir(parents=True, exist_ok=True)
+        place.write_text("".join(traceback.format_exception(error)), encoding="utf-8")
+    except OSError:
+        return ""
+    return f" Details for whoever mends it: {place}"
 
 
 @dataclass(frozen=True)
