@@ -151,9 +151,11 @@ def test_known_to_fail(): assert False
 def test_a_skipped_test_fails_where_nothing_may_be_skipped(tmp_path: Path, forbid: str, failed: int) -> None:
     shutil.copy(ROOT / "tests" / "conftest.py", tmp_path)
     (tmp_path / "test_some.py").write_text(HOOK, encoding="utf-8")
+    # what the outer run was given must not reach the inner one: it would run this very test again, and again
+    env = {name: value for name, value in os.environ.items() if not name.startswith("PYTEST_")}
     done = subprocess.run(
         [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "--rootdir", str(tmp_path), str(tmp_path)],
-        env={**os.environ, "SPRINGLINE_NO_SKIP": forbid}, capture_output=True, text=True, timeout=120,
+        env={**env, "SPRINGLINE_NO_SKIP": forbid}, capture_output=True, text=True, timeout=120, cwd=tmp_path,
     )  # fmt: skip
     assert done.returncode == failed
     assert ("frobnicator is not installed" in done.stdout) is bool(failed)
