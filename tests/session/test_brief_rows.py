@@ -402,7 +402,6 @@ def test_a_panel_not_switched_on_properly_is_not_condemned() -> None:
     assert proved(out) == []
 
 
-@pytest.mark.xfail(strict=True, reason="with several stations a panel is proved dead although the other fails as well")
 def test_with_several_stations_it_alone_must_fail() -> None:
     boat = [f("boat.stations", 2)]
     others = [f("panel_2.lights", False), f("panel_2.runs", "none")]
@@ -435,7 +434,6 @@ def test_control_positive_to_negative_makes_the_control_side_suspect_and_stops()
     assert out["stop"] and "control_supply_bridged" in hazards(out)
 
 
-@pytest.mark.xfail(strict=True, reason="the report counts for harness and panel hardly more than chance")
 @pytest.mark.parametrize("fault", ["harness.supply_open", "panel.dead"])
 def test_control_positive_to_negative_makes_harness_and_panel_suspect(fault: str) -> None:
     dead = [f("panel.lights", False), f("thruster.runs", "none")]
@@ -502,9 +500,6 @@ def test_coil_direct_both_ways_acquits_the_power_side_of_being_open() -> None:
                                     "control_fuse.blown"}  # fmt: skip
 
 
-@pytest.mark.xfail(
-    strict=True, reason="a run from the helm is asked for although the motor does not even turn fed directly"
-)
 def test_coil_direct_dead_asks_for_the_contactors_output_or_coil() -> None:
     s = session()
     tell(s, *described(), f("helper.skill", "electrician"), *DEAD[:2], STUDS)

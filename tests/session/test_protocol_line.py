@@ -256,7 +256,7 @@ def run(lines: list[Any]) -> list[str]:
     out = []
     for line in lines:
         try:
-            out.append(json.dumps(s.take({**line, "at": AT} if isinstance(line, dict) and line else line)))
+            out.append(json.dumps(s.take({"at": AT, **line} if isinstance(line, dict) and line else line)))
         except LineError as error:
             if isinstance(line, dict) and any(line == g for g in GOOD):
                 out.append(error.code)

@@ -118,7 +118,6 @@ def test_putting_things_back_changes_no_byte() -> None:
     assert kept(after) == before
 
 
-@pytest.mark.xfail(strict=True, reason="the isolator worked for set-up or restoring counts as how it was found")
 @pytest.mark.parametrize("test", ["command_bridge", "panel_lead_voltage"])
 def test_restoring_as_the_test_itself_lists_it_changes_no_byte(test: str) -> None:
     s = dark_panel()
@@ -307,7 +306,6 @@ def test_an_event_between_two_readings_may_explain_the_difference(event: dict[st
     assert tell(s, DEAD)["conflicts"] == []
 
 
-@pytest.mark.xfail(strict=True, reason="a lamp seen or a push felt is told as an event that explains another reading")
 def test_an_observation_is_no_event() -> None:
     s = session()
     tell(s, LIVE)
