@@ -20,7 +20,7 @@ def _load(path: Path) -> Any:
 def _fill(value: Any, words: dict[str, str]) -> Any:
     if isinstance(value, str):
         for name, word in words.items():
-            value = value.replace("{%s}" % name, word)
+            value = value.replace("{" + name + "}", word)
         return value
     if isinstance(value, dict):
         return {_fill(k, words): _fill(v, words) for k, v in value.items()}

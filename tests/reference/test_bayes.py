@@ -31,22 +31,42 @@ OTHER = "other"
 
 REDUCED: dict[str, tuple[str, ...]] = {
     "dead panel": (
-        "panel.dead", "panel.not_switched_on", "harness.supply_open", "control_fuse.blown", "isolator.left_off", "battery.flat",
+        "panel.dead",
+        "panel.not_switched_on",
+        "harness.supply_open",
+        "control_fuse.blown",
+        "isolator.left_off",
+        "battery.flat",
         "splitter.failed",
     ),
     "one way": (
-        "panel.port_output_dead", "harness.port_signal_open", "control_unit.port_drive_dead", "contactor.port_coil_open",
-        "contactor.port_contact_open", "contactor.return_contact_open", "contactor.starboard_coil_open", "coil_lead.port_open",
+        "panel.port_output_dead",
+        "harness.port_signal_open",
+        "control_unit.port_drive_dead",
+        "contactor.port_coil_open",
+        "contactor.port_contact_open",
+        "contactor.return_contact_open",
+        "contactor.starboard_coil_open",
+        "coil_lead.port_open",
     ),
     "weak": (
-        "battery.flat", "battery.weak", "positive_cable.poor_contact", "contactor.poor_contact", "motor.poor_brushes",
-        "propeller.fouled", "coupling.broken",
+        "battery.flat",
+        "battery.weak",
+        "positive_cable.poor_contact",
+        "contactor.poor_contact",
+        "motor.poor_brushes",
+        "propeller.fouled",
+        "coupling.broken",
     ),
     "hot": (
-        "thermal_switch.tripped_hot", "thermal_switch.failed_open", "motor.short_circuit", "motor.seized", "motor.earthed",
+        "thermal_switch.tripped_hot",
+        "thermal_switch.failed_open",
+        "motor.short_circuit",
+        "motor.seized",
+        "motor.earthed",
         "main_fuse.blown",
     ),
-}  # fmt: skip
+}
 SETS = 25
 
 
@@ -96,9 +116,7 @@ def network(faults: tuple[str, ...], evidence: dict[str, tuple[str, str]]) -> tu
     """The network and what is observed in it."""
     net = gum.BayesNet()
     total = sum(FAULTS[f]["prior"] for f in faults)
-    share = {f: FAULTS[f]["prior"] / total * (1 - FIGURES["other"]) for f in faults} | {
-        OTHER: FIGURES["other"]
-    }
+    share = {f: FAULTS[f]["prior"] / total * (1 - FIGURES["other"]) for f in faults} | {OTHER: FIGURES["other"]}
     causes = (*faults, OTHER)
     for i, fault in enumerate(causes):
         net.add(gum.LabelizedVariable(f"fault{i}", fault, 2))
@@ -215,13 +233,7 @@ def _facts(faults: tuple[str, ...], chance: random.Random) -> list[Fact]:
     told: set[tuple[str, str]] = set()
     for name in chance.sample(touching(faults), len(touching(faults))):
         q = load().questions[name]
-        if (
-            (q.about, q.what) in told
-            or q.compute
-            or q.what.startswith("runs_")
-            or q.only_asked
-            or q.with_current
-        ):
+        if (q.about, q.what) in told or q.compute or q.what.startswith("runs_") or q.only_asked or q.with_current:
             continue
         state = chance.choice(list(q.states))
         values = q.states[state].values
@@ -230,10 +242,16 @@ def _facts(faults: tuple[str, ...], chance: random.Random) -> list[Fact]:
         told.add((q.about, q.what))
         out.append(
             Fact(
-                id=f"f{len(out) + 1}", turn=len(out) + 1, index=0, about=q.about, what=q.what, value=values[0],
-                certain=chance.random() > 0.3, **{"while": q.scene},
+                id=f"f{len(out) + 1}",
+                turn=len(out) + 1,
+                index=0,
+                about=q.about,
+                what=q.what,
+                value=values[0],
+                certain=chance.random() > 0.3,
+                **{"while": q.scene},
             )
-        )  # fmt: skip
+        )
     return out
 
 
@@ -254,9 +272,7 @@ def test_the_diagnosis_agrees_with_what_is_ruled_out_taken_as_absent(case: str) 
         theirs = shares(faults, evidence, frozenset(diagnosis.ruled_out))
         for suspect in diagnosis.suspects:
             if suspect.state == "open":
-                assert suspect.probability == pytest.approx(theirs[suspect.fault], abs=1.5e-6), (
-                    f"{case} {number}"
-                )
+                assert suspect.probability == pytest.approx(theirs[suspect.fault], abs=1.5e-6), f"{case} {number}"
         assert sum(s.probability for s in diagnosis.suspects) == pytest.approx(1, abs=1e-9)
         ours: dict[str, float] = {}
         for hypothesis, weight in diagnosis.weights:

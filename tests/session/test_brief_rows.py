@@ -23,7 +23,7 @@ from session.talking import (
     state,
     suspects,
     tell,
-)  # fmt: skip
+)
 
 BRIDGED = ("command_bridged_port", "command_bridged_starboard")
 FED = ("coil_energised_port", "coil_energised_starboard")
@@ -50,15 +50,35 @@ REPORTS: list[Row] = [
     (
         "panel stays dark",
         [f("panel.lights", False), f("thruster.runs", "none")],
-        ["battery.flat", "main_fuse.blown", "isolator.left_off", "isolator.failed_open", "positive_cable.open",
-         "negative_cable.open", "control_fuse.blown", "harness.supply_open", "panel.dead", "panel.not_switched_on"],
+        [
+            "battery.flat",
+            "main_fuse.blown",
+            "isolator.left_off",
+            "isolator.failed_open",
+            "positive_cable.open",
+            "negative_cable.open",
+            "control_fuse.blown",
+            "harness.supply_open",
+            "panel.dead",
+            "panel.not_switched_on",
+        ],
         None,
     ),
     (
         "panel lights, nothing happens",
         [f("panel.lights", True), f("thruster.runs", "none")],
-        ["control_unit.dead", "thermal_switch.failed_open", "sense_lead.open", "contactor.no_output", "contactor.both_closed",
-         "motor.open_circuit", "motor.seized", "panel.output_stuck", "harness.signal_shorted", "panel.dead"],
+        [
+            "control_unit.dead",
+            "thermal_switch.failed_open",
+            "sense_lead.open",
+            "contactor.no_output",
+            "contactor.both_closed",
+            "motor.open_circuit",
+            "motor.seized",
+            "panel.output_stuck",
+            "harness.signal_shorted",
+            "panel.dead",
+        ],
         None,
     ),
     (
@@ -70,8 +90,14 @@ REPORTS: list[Row] = [
     (
         "works to port only",
         [f("thruster.runs", "port_only")],
-        ["panel.starboard_output_dead", "harness.starboard_signal_open", "control_unit.starboard_drive_dead",
-         "coil_lead.starboard_open", "contactor.starboard_coil_open", "contactor.starboard_contact_open"],
+        [
+            "panel.starboard_output_dead",
+            "harness.starboard_signal_open",
+            "control_unit.starboard_drive_dead",
+            "coil_lead.starboard_open",
+            "contactor.starboard_coil_open",
+            "contactor.starboard_contact_open",
+        ],
         None,
     ),
     (
@@ -89,9 +115,18 @@ REPORTS: list[Row] = [
     (
         "hums and is slow",
         [f("thruster.runs", "both"), f("thruster.thrust", "weak"), f("thruster.noise", "hum")],
-        ["battery.flat", "battery.weak", "battery_terminal.poor_contact", "main_fuse.poor_contact", "isolator.poor_contact",
-         "positive_cable.poor_contact", "negative_cable.poor_contact", "contactor.poor_contact", "motor.poor_brushes",
-         "propeller.fouled"],
+        [
+            "battery.flat",
+            "battery.weak",
+            "battery_terminal.poor_contact",
+            "main_fuse.poor_contact",
+            "isolator.poor_contact",
+            "positive_cable.poor_contact",
+            "negative_cable.poor_contact",
+            "contactor.poor_contact",
+            "motor.poor_brushes",
+            "propeller.fouled",
+        ],
         None,
     ),
     (
@@ -121,7 +156,13 @@ REPORTS: list[Row] = [
     (
         "runs by itself",
         [f("thruster.runs_by_itself", "at_power_on"), f("isolator.position", "off")],
-        ["contactor.welded", "control_unit.output_stuck", "panel.output_stuck", "harness.signal_shorted", "coil_lead.shorted"],
+        [
+            "contactor.welded",
+            "control_unit.output_stuck",
+            "panel.output_stuck",
+            "harness.signal_shorted",
+            "coil_lead.shorted",
+        ],
         None,
     ),
     (
@@ -132,8 +173,11 @@ REPORTS: list[Row] = [
     ),
     (
         "main fuse blows",
-        [f("main_fuse.blown", True, "before_the_trouble"), f("main_fuse.replaced", True, "before_the_trouble"),
-         f("main_fuse.blown", True, "port_commanded")],
+        [
+            f("main_fuse.blown", True, "before_the_trouble"),
+            f("main_fuse.replaced", True, "before_the_trouble"),
+            f("main_fuse.blown", True, "port_commanded"),
+        ],
         ["motor.short_circuit", "motor.seized", "motor.earthed", "main_fuse.wrong", "propeller.fouled"],
         None,
     ),
@@ -152,7 +196,13 @@ REPORTS: list[Row] = [
     (
         "worked until the batteries were changed",
         [f("battery.replaced", True, "before_the_trouble"), f("thruster.runs", "none")],
-        ["positive_cable.open", "negative_cable.open", "battery_terminal.poor_contact", "main_fuse.blown", "battery.weak"],
+        [
+            "positive_cable.open",
+            "negative_cable.open",
+            "battery_terminal.poor_contact",
+            "main_fuse.blown",
+            "battery.weak",
+        ],
         None,
     ),
     (
@@ -167,7 +217,7 @@ REPORTS: list[Row] = [
         ["signals.crossed"],
         None,
     ),
-]  # fmt: skip
+]
 
 
 @pytest.mark.parametrize("row", REPORTS, ids=lambda r: r[0])
@@ -202,15 +252,35 @@ def test_an_isolator_that_will_not_open() -> None:
 
 
 OPEN_COMMON = {
-    "main_fuse.blown", "isolator.left_off", "isolator.failed_open", "positive_cable.open", "negative_cable.open",
-    "control_fuse.blown", "harness.supply_open", "panel.dead", "control_unit.dead", "sense_lead.open",
-    "thermal_switch.failed_open", "contactor.no_output", "contactor.both_closed", "motor.open_circuit", "motor.seized",
-}  # fmt: skip
+    "main_fuse.blown",
+    "isolator.left_off",
+    "isolator.failed_open",
+    "positive_cable.open",
+    "negative_cable.open",
+    "control_fuse.blown",
+    "harness.supply_open",
+    "panel.dead",
+    "control_unit.dead",
+    "sense_lead.open",
+    "thermal_switch.failed_open",
+    "contactor.no_output",
+    "contactor.both_closed",
+    "motor.open_circuit",
+    "motor.seized",
+}
 MARGINAL = {
-    "battery.weak", "battery.flat", "battery_terminal.poor_contact", "main_fuse.poor_contact", "isolator.poor_contact",
-    "positive_cable.poor_contact", "negative_cable.poor_contact", "contactor.poor_contact", "motor.poor_brushes",
-    "gear_leg.damaged", "propeller.fouled",
-}  # fmt: skip
+    "battery.weak",
+    "battery.flat",
+    "battery_terminal.poor_contact",
+    "main_fuse.poor_contact",
+    "isolator.poor_contact",
+    "positive_cable.poor_contact",
+    "negative_cable.poor_contact",
+    "contactor.poor_contact",
+    "motor.poor_brushes",
+    "gear_leg.damaged",
+    "propeller.fouled",
+}
 
 
 @pytest.mark.parametrize("way", ["port", "starboard"])
@@ -267,8 +337,13 @@ def test_nothing_at_the_studs_is_upstream() -> None:
 
 def test_full_voltage_at_rest_acquits_open_faults_only() -> None:
     out = after([f("thruster.runs", "none"), f("supply.voltage", 12.6, "at_rest")])
-    assert ruled_out(out) >= {"main_fuse.blown", "isolator.left_off", "isolator.failed_open", "positive_cable.open",
-                              "negative_cable.open"}  # fmt: skip
+    assert ruled_out(out) >= {
+        "main_fuse.blown",
+        "isolator.left_off",
+        "isolator.failed_open",
+        "positive_cable.open",
+        "negative_cable.open",
+    }
     assert not ruled_out(out) & MARGINAL
 
 
@@ -311,8 +386,11 @@ def test_no_current_no_drop() -> None:
 
 
 LOSS = [f("thruster.runs", "both"), f("thruster.thrust", "weak"), f("motor.current", 300, "under_load")]
-APART = [f("battery_terminal.drop", 0.02, "under_load"), f("main_fuse.drop", 0.05, "under_load"),
-         f("isolator.drop", 0.05, "under_load")]  # fmt: skip
+APART = [
+    f("battery_terminal.drop", 0.02, "under_load"),
+    f("main_fuse.drop", 0.05, "under_load"),
+    f("isolator.drop", 0.05, "under_load"),
+]
 
 
 def test_the_cable_is_proved_only_when_the_rest_of_its_leg_was_measured_apart() -> None:
@@ -391,8 +469,13 @@ def test_bridged_and_running_both_ways() -> None:
     out = woken(PLUG_LIVE, f("thruster.runs", "both", *BRIDGED))
     assert proved(out) == ["panel.dead"]
     assert not ruled_out(out) & MARGINAL, "it says nothing of thrust, heat or loss"
-    assert ruled_out(out) >= {"control_unit.dead", "contactor.no_output", "motor.open_circuit", "harness.supply_open",
-                              "sense_lead.open"}  # fmt: skip
+    assert ruled_out(out) >= {
+        "control_unit.dead",
+        "contactor.no_output",
+        "motor.open_circuit",
+        "harness.supply_open",
+        "sense_lead.open",
+    }
 
 
 def test_a_panel_not_switched_on_properly_is_not_condemned() -> None:
@@ -453,8 +536,14 @@ def test_a_signal_that_arrives_acquits_the_command_side() -> None:
 
 
 def test_a_signal_lost_while_something_is_known_to_be_sending_is_the_wire() -> None:
-    out = after([ONE_WAY, OFF, f("port_signal.voltage", 0.0, "command_bridged_port"),
-                 f("thruster.runs", "starboard_only", *BRIDGED)])  # fmt: skip
+    out = after(
+        [
+            ONE_WAY,
+            OFF,
+            f("port_signal.voltage", 0.0, "command_bridged_port"),
+            f("thruster.runs", "starboard_only", *BRIDGED),
+        ]
+    )
     assert proved(out) == ["harness.port_signal_open"]
 
 
@@ -463,8 +552,12 @@ def test_voltage_at_the_coil_and_no_pull_is_the_coil() -> None:
         [ONE_WAY, f("port_coil.voltage", 12.0, "port_commanded"), f("port_coil.clicks", False, "port_commanded")]
     )
     assert leading(out, 1) == ["contactor.port_coil_open"]
-    assert ruled_out(out) >= {"control_unit.port_drive_dead", "coil_lead.port_open", "panel.port_output_dead",
-                              "harness.port_signal_open"}  # fmt: skip
+    assert ruled_out(out) >= {
+        "control_unit.port_drive_dead",
+        "coil_lead.port_open",
+        "panel.port_output_dead",
+        "harness.port_signal_open",
+    }
 
 
 def test_no_voltage_at_the_coil_is_the_unit_or_the_lead() -> None:
@@ -487,31 +580,65 @@ DEAD = [f("panel.lights", True), f("thruster.runs", "none"), LIFTED]
 
 def test_coil_direct_both_ways_acquits_the_power_side_of_being_open() -> None:
     out = after([*DEAD, f("thruster.runs", "both", *FED)])
-    assert ruled_out(out) >= {"contactor.port_coil_open", "contactor.starboard_coil_open", "contactor.no_output",
-                              "contactor.both_closed", "motor.open_circuit", "motor.seized"}  # fmt: skip
+    assert ruled_out(out) >= {
+        "contactor.port_coil_open",
+        "contactor.starboard_coil_open",
+        "contactor.no_output",
+        "contactor.both_closed",
+        "motor.open_circuit",
+        "motor.seized",
+    }
     assert not ruled_out(out) & {
         "control_unit.dead",
         "sense_lead.open",
         "thermal_switch.failed_open",
         "contactor.poor_contact",
     }
-    assert set(leading(out, 4)) <= {"control_unit.dead", "sense_lead.open", "thermal_switch.failed_open", "panel.dead",
-                                    "panel.not_switched_on", "thermal_switch.tripped_hot", "harness.supply_open",
-                                    "control_fuse.blown"}  # fmt: skip
+    assert set(leading(out, 4)) <= {
+        "control_unit.dead",
+        "sense_lead.open",
+        "thermal_switch.failed_open",
+        "panel.dead",
+        "panel.not_switched_on",
+        "thermal_switch.tripped_hot",
+        "harness.supply_open",
+        "control_fuse.blown",
+    }
 
 
 def test_coil_direct_dead_asks_for_the_contactors_output_or_coil() -> None:
     s = session()
     tell(s, *described(), f("helper.skill", "electrician"), *DEAD[:2], STUDS)
-    out = answer(s, "coil_direct", LIFTED, f("thruster.runs", "none", *FED), f("port_coil.clicks", True, FED[0]),
-                 f("starboard_coil.clicks", True, FED[1]))  # fmt: skip
-    power_side = {"motor_output_voltage", "motor_terminal_voltage", "shaft_by_hand", "brushes_inspect", "motor_current",
-                  "coil_resistance", "supply_voltage_under_load", "contact_resistance"}  # fmt: skip
+    out = answer(
+        s,
+        "coil_direct",
+        LIFTED,
+        f("thruster.runs", "none", *FED),
+        f("port_coil.clicks", True, FED[0]),
+        f("starboard_coil.clicks", True, FED[1]),
+    )
+    power_side = {
+        "motor_output_voltage",
+        "motor_terminal_voltage",
+        "shaft_by_hand",
+        "brushes_inspect",
+        "motor_current",
+        "coil_resistance",
+        "supply_voltage_under_load",
+        "contact_resistance",
+    }
     assert out["next"]["test"] in power_side
 
 
-def fed(output: float | None = None, terminals: float | None = None, runs: str | None = None, supply: float = 12.4,
-        clicks: bool | None = True, amperes: float | None = None, ways: tuple[str, ...] = FED) -> list[dict[str, Any]]:  # fmt: skip
+def fed(
+    output: float | None = None,
+    terminals: float | None = None,
+    runs: str | None = None,
+    supply: float = 12.4,
+    clicks: bool | None = True,
+    amperes: float | None = None,
+    ways: tuple[str, ...] = FED,
+) -> list[dict[str, Any]]:
     out = []
     for way in ways:
         side = way.rpartition("_")[2]
@@ -561,12 +688,17 @@ def test_an_open_coil_by_the_meter() -> None:
 def test_voltage_out_and_none_across_the_motor() -> None:
     out = after([*DEAD, *fed(output=12.2, terminals=0.0, runs="none")], "permanent_magnet")
     assert "contactor.no_output" not in proved(out)
-    assert set([*proved(out), *leading(out, 2)]) >= {"contactor.both_closed"}
+    assert {*proved(out), *leading(out, 2)} >= {"contactor.both_closed"}
     assert state(out, "motor.open_circuit") != "proved" and state(out, "motor.seized") != "proved"
     one = after(
-        [f("thruster.runs", "starboard_only"), LIFTED, *fed(output=12.2, terminals=0.0, ways=FED[:1]),
-         f("thruster.runs", "starboard_only", *FED)], "permanent_magnet",
-    )  # fmt: skip
+        [
+            f("thruster.runs", "starboard_only"),
+            LIFTED,
+            *fed(output=12.2, terminals=0.0, ways=FED[:1]),
+            f("thruster.runs", "starboard_only", *FED),
+        ],
+        "permanent_magnet",
+    )
     assert proved(one) == ["contactor.return_contact_open"]
 
 
@@ -583,9 +715,18 @@ def test_voltage_across_the_motor_and_stall_current_is_stuck_or_shorted() -> Non
     )
     assert proved(out) == []
     assert set(leading(out, 2)) == {"motor.seized", "motor.short_circuit"}
-    assert proved(after([*DEAD, f("motor.current", 950, "under_load"), f("motor.turns_by_hand", False),
-                         f("gear_leg.turns_by_hand", True), f("propeller.turns_by_hand", True),
-                         f("propeller.fouled", False)])) == ["motor.seized"]  # fmt: skip
+    assert proved(
+        after(
+            [
+                *DEAD,
+                f("motor.current", 950, "under_load"),
+                f("motor.turns_by_hand", False),
+                f("gear_leg.turns_by_hand", True),
+                f("propeller.turns_by_hand", True),
+                f("propeller.fouled", False),
+            ]
+        )
+    ) == ["motor.seized"]
 
 
 def test_no_current_says_nothing_about_the_shaft() -> None:
@@ -594,8 +735,12 @@ def test_no_current_says_nothing_about_the_shaft() -> None:
 
 
 def test_one_field_open_needs_a_split_field() -> None:
-    facts = [f("thruster.runs", "starboard_only"), LIFTED, *fed(output=12.2, ways=FED[:1]),
-             f("thruster.runs", "starboard_only", *FED)]  # fmt: skip
+    facts = [
+        f("thruster.runs", "starboard_only"),
+        LIFTED,
+        *fed(output=12.2, ways=FED[:1]),
+        f("thruster.runs", "starboard_only", *FED),
+    ]
     assert proved(after(facts, "series_split_field")) == ["motor.one_field_open"]
     assert proved(after(facts)) == []
     assert state(after(facts, "permanent_magnet"), "motor.one_field_open") == "ruled_out"
@@ -644,9 +789,11 @@ UNIT = [
 ]
 COLD = f("motor.hot", False)
 COILS = [
-    f("port_coil.continuity", True, "isolator_off"), f("starboard_coil.continuity", True, "isolator_off"),
-    f("port_coil_lead.continuity", True, "isolator_off"), f("starboard_coil_lead.continuity", True, "isolator_off"),
-]  # fmt: skip
+    f("port_coil.continuity", True, "isolator_off"),
+    f("starboard_coil.continuity", True, "isolator_off"),
+    f("port_coil_lead.continuity", True, "isolator_off"),
+    f("starboard_coil_lead.continuity", True, "isolator_off"),
+]
 
 
 def test_the_control_unit_is_proved_at_its_own_pins() -> None:
@@ -680,8 +827,10 @@ def self_running(*lines: tuple[str | None, list[dict[str, Any]]]) -> dict[str, A
 
 ALL_OFF = ("panel_unplugged", "control_unit_unplugged")
 QUIET = ("all_unplugged_power_on", [OFF, f("control_unit.plugged", False), *step("no", *ALL_OFF)])
-UNIT_QUIET = ("control_unit_power_on", [f("control_unit.plugged", True), f("harness.plugged", False),
-              *step("no", "panel_unplugged", "harness_unplugged")])  # fmt: skip
+UNIT_QUIET = (
+    "control_unit_power_on",
+    [f("control_unit.plugged", True), f("harness.plugged", False), *step("no", "panel_unplugged", "harness_unplugged")],
+)
 
 
 def test_first_of_all_the_power_goes_off() -> None:
@@ -709,8 +858,11 @@ def test_alone_and_no_coil_fed_is_welded() -> None:
 
 
 def test_alone_quiet_and_with_the_unit_running_is_the_unit() -> None:
-    runs = [f("control_unit.plugged", True), f("harness.plugged", False),
-            *step("at_power_on", "panel_unplugged", "harness_unplugged")]  # fmt: skip
+    runs = [
+        f("control_unit.plugged", True),
+        f("harness.plugged", False),
+        *step("at_power_on", "panel_unplugged", "harness_unplugged"),
+    ]
     assert proved(self_running(QUIET, ("control_unit_power_on", runs))) == ["control_unit.output_stuck"]
 
 
@@ -720,8 +872,12 @@ def test_with_the_harness_running_is_a_shorted_signal() -> None:
 
 
 def test_the_station_that_makes_it_run_is_the_bad_one() -> None:
-    runs = [f("harness.plugged", True), *step("no", "panel_unplugged", about="harness"), f("panel_1.plugged", True),
-            *step("at_power_on", about="panel_1")]  # fmt: skip
+    runs = [
+        f("harness.plugged", True),
+        *step("no", "panel_unplugged", about="harness"),
+        f("panel_1.plugged", True),
+        *step("at_power_on", about="panel_1"),
+    ]
     assert proved(self_running(QUIET, UNIT_QUIET, ("stations_power_on", runs))) == ["panel.output_stuck"]
 
 

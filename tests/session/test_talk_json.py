@@ -64,9 +64,20 @@ def test_the_same_bytes_whatever_the_hash_seed_and_the_locale() -> None:
 
 def test_bad_lines_get_an_error_and_move_nothing() -> None:
     bad = [
-        b"\xff\xfe not text\n", b"{\n", b"[]\n", b"null\n", b"NaN\n", b'{"say": NaN}\n', b'{"colour": 1}\n', b'{"say": 5}\n',
-        b'"x"\n', b'{"take_back": ["f99"]}\n', b"[" * 5000 + b"\n", b"{}\n", b'{"say": "x"} {"say": "y"}\n',
-    ]  # fmt: skip
+        b"\xff\xfe not text\n",
+        b"{\n",
+        b"[]\n",
+        b"null\n",
+        b"NaN\n",
+        b'{"say": NaN}\n',
+        b'{"colour": 1}\n',
+        b'{"say": 5}\n',
+        b'"x"\n',
+        b'{"take_back": ["f99"]}\n',
+        b"[" * 5000 + b"\n",
+        b"{}\n",
+        b'{"say": "x"} {"say": "y"}\n',
+    ]
     good = lines(*CASE).splitlines(keepends=True)
     mixed = b"".join(b"".join((bad[i % len(bad)], bad[(i + 5) % len(bad)], g)) for i, g in enumerate(good)) + b"".join(
         bad
