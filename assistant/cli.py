@@ -100,7 +100,7 @@ def _resume(args: argparse.Namespace) -> int:
 
 
 def _terminal(args: argparse.Namespace) -> int:
-    from assistant.begin import doors
+    from assistant.doors import doors
     from assistant.terminal import start
 
     return start(doors(args.role))

@@ -91,9 +91,16 @@ def joint_loss(seen: Seen, boat: Boat) -> str | None:
     drop = abs(float(seen.value))
     if drop >= 0.75 * boat.nominal:
         return "all"
-    if drop > boat.defaults["joint_loss_v"]:
+    if drop > _joint_limit(boat):
         return "high"
     return "small" if boat.loaded(seen.fact.turn) else None
+
+
+def _joint_limit(boat: Boat) -> float:
+    """What a sound joint, fuse or switch may lose, volts: more only at a current above the usual one."""
+    told = boat.defaults["joint_loss"]
+    current = boat.number("motor", "current", "under_load")
+    return float(told["volts"] * max(1.0, abs(current) / told["at_amperes"]) if current else told["volts"])
 
 
 def load_current(seen: Seen, boat: Boat) -> str | None:
@@ -106,7 +113,7 @@ def load_current(seen: Seen, boat: Boat) -> str | None:
 
 
 def fuse_fit(seen: Seen, boat: Boat) -> str | None:
-    """Fuse rating in amperes against cable and motor → fits, too_large or too_small; None when neither is known."""
+    """Fuse rating in amperes against cable and motor → too_large, too_small, or fits when both are known."""
     rating = float(seen.value)
     section = boat.number("positive_cable", "cross_section")
     motor = boat.number("motor", "rating")
@@ -114,7 +121,7 @@ def fuse_fit(seen: Seen, boat: Boat) -> str | None:
         return "too_large"
     if motor is not None and rating < boat.defaults["fuse_share_of_motor"] * motor:
         return "too_small"
-    return None if section is None and motor is None else "fits"
+    return None if section is None or motor is None else "fits"
 
 
 def share_of_supply(seen: Seen, boat: Boat) -> float | None:

@@ -109,6 +109,8 @@ class Test(Strict):
     """Hazards of the next step that are raised with this test."""
     only_after: States = Field(default_factory=dict)
     """Asked for only when this question has one of these answers."""
+    pointless_after: States = Field(default_factory=dict)
+    """While the cause is looked for, not asked for once one of these answers stands."""
     only_after_any: tuple[str, ...] = ()
     """Asked for only when one of these answers (`question.state`) stands."""
     settles: tuple[str, ...] = ()

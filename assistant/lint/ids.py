@@ -86,7 +86,7 @@ def _faults(knowledge: Knowledge) -> Iterator[str]:
 def _tests(knowledge: Knowledge) -> Iterator[str]:
     for test in knowledge.tests.values():
         where = f"test {test.id}"
-        for conditions in (test.only_if, test.not_if, test.only_after):
+        for conditions in (test.only_if, test.not_if, test.only_after, test.pointless_after):
             yield from _conditions(conditions, where, knowledge)
         for pair in test.only_after_any:
             question, _, state = pair.partition(".")

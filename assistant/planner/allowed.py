@@ -53,6 +53,9 @@ class Situation:
                 return False
         if not self.searching:
             return True
+        for question, states in test.pointless_after.items():
+            if question in self.answers and self.answers[question].state in states:
+                return False
         wanted = test.only_after.items()
         if not all(q in self.answers and self.answers[q].state in states for q, states in wanted):
             return False

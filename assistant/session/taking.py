@@ -118,6 +118,8 @@ class Taker:
         """Whether the step just asked for, or a stop, wanted just this state: set-up, not a finding."""
         pending: Plan | None = self.case.pending
         wanted: list[Mapping[str, Any]] = []
+        for done in self.case.answered:
+            wanted += [f for s in self.knowledge.tests[done].restore for f in s.facts]
         for name in {
             test,
             pending.test if pending and pending.kind in ("test", "verify", "settle") else None,
