@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
@@ -39,18 +40,25 @@ def singles(boats: int = BOATS, only: Sequence[str] = ()) -> list[CaseSpec]:
             continue
         suited = [spec for spec in fleet() if boat_faults.possible(fault, spec)]
         for number in range(boats):
-            spec = suited[(place + number) % len(suited)]
-            out.append(_with_complaint((fault,), spec, 1000 * number + place, number))
+            turn = place + number
+            kinds = [suited[(turn + k) % len(suited)] for k in range(len(suited))]
+            out += _with_complaint((fault,), kinds, 1000 * number + place, number)
     return out
 
 
-def _with_complaint(faults: tuple[str, ...], spec: Spec, seed: int, boat: int) -> CaseSpec:
-    """The first of a few seeds with which the owner has something to complain of, else the first."""
+def without_complaint(boats: int = BOATS) -> list[str]:
+    """Faults of which the owner notices nothing on any boat tried: no case can begin with them alone."""
+    told = {case.faults[0] for case in singles(boats)}
+    return [f for f in boat_faults.known_faults() if f not in told]
+
+
+def _with_complaint(faults: tuple[str, ...], kinds: Sequence[Spec], seed: int, boat: int) -> list[CaseSpec]:
+    """The first of a few seeds with which the owner has something to complain of; none where there is no such."""
     for tried in range(TRIES):
-        drawn = seed + STEP * tried
+        spec, drawn = kinds[tried % len(kinds)], seed + STEP * tried
         if complains(faults, spec, drawn):
-            return CaseSpec(faults, spec, drawn, boat)
-    return CaseSpec(faults, spec, seed, boat)
+            return [CaseSpec(faults, spec, drawn, boat)]
+    return []
 
 
 def complains(faults: Sequence[str], spec: Spec, seed: int) -> bool:
@@ -60,16 +68,21 @@ def complains(faults: Sequence[str], spec: Spec, seed: int) -> bool:
 
 
 def pairs(count: int = PAIRS) -> list[CaseSpec]:
-    """So many seeded pairs of faults on boats drawn by chance; faults of one part are not paired."""
-    out = []
-    for number in range(count):
+    """So many seeded pairs of faults on boats drawn by chance; faults of one part are not paired.
+
+    A pair of which the owner notices nothing is drawn again.
+    """
+    out: list[CaseSpec] = []
+    for number in itertools.count():
+        if len(out) == count:
+            break
         chance = Random(f"two faults {number}")
         spec = draw_spec(chance)
         able = [f for f in boat_faults.known_faults() if boat_faults.possible(f, spec)]
         first = chance.choice(able)
         part = first.partition(".")[0]
         second = chance.choice([f for f in able if f.partition(".")[0] != part])
-        out.append(_with_complaint((first, second), spec, number, number))
+        out += _with_complaint((first, second), [spec], number, number)
     return out
 
 

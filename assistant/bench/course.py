@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, Literal
 
 from assistant.bench.aboard import Aboard
+from assistant.bench.hitting import minimal_hitting_sets
 from assistant.bench.ways import Bench, Watched, Way
 from assistant.knowledge import Knowledge
 from assistant.session import Session
@@ -17,7 +18,7 @@ AT = "2026-05-01T10:00:00Z"
 STEPS = 60
 """A case with more steps than this goes round in circles."""
 
-End = Literal["gone", "narrowed", "no_next", "circles", "stopped", "no_complaint"]
+End = Literal["gone", "narrowed", "no_next", "circles", "stopped"]
 
 
 @dataclass
@@ -47,6 +48,7 @@ class Course:
     """Seconds of each turn."""
     conflicts: list[tuple[str, ...]] = field(default_factory=list)
     hidden: str = ""
+    """Why the faults that were not found could not be."""
     refused: int = 0
     notes: list[str] = field(default_factory=list)
 
@@ -182,8 +184,15 @@ class Runner:
             course.end = "narrowed" if course.narrowed else "no_next"
         if not course.proved:
             course.minutes, course.tests = course.minutes_in_all, len(course.steps)
-        left = [f for f in course.faults if f not in course.found]
-        if course.end == "gone" and course.found and left:
-            course.hidden = f"with {', '.join(course.found)} put right nothing of the complaint was left"
-        if not course.proved and not self.table.diagnosis.conclusions and not course.steps:
-            course.end = "no_complaint" if course.end == "no_next" else course.end
+
+    def explained_by_one(self) -> list[str]:
+        """Faults that each alone explain every answer out of the ordinary that was ever given."""
+        knowledge, table = self.session.knowledge, self.table.diagnoser.table
+        enough, rounds = knowledge.scales["scale"]["half"], (*self.table.diagnosis.earlier, self.table.diagnosis.now)
+        causes = []
+        for said in (s for answers in rounds for s in answers.values()):
+            question = knowledge.questions[said.question]
+            if not question.given and said.state != question.normal:
+                causes.append({f for f in table.faults if table.chance(question, said.state, [f]) >= enough - 0.05})
+        sets = minimal_hitting_sets([c for c in causes if c], most=1)
+        return sorted(f for one in sets for f in one)

@@ -63,7 +63,8 @@ class SmallModel:
 
     def entropy(self, group: Group) -> float:
         """Uncertainty within the group, in bits."""
-        return entropy([self.weights[i] for i in sorted(group)])
+        whole = self.weight(group)
+        return entropy([self.weights[i] / whole for i in sorted(group)])
 
     def expected_entropy(self, group: Group, test: SmallTest) -> float:
         """Uncertainty left after the test, in bits, on average."""

@@ -7,11 +7,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
 
-from assistant.bench.optimum import Optimum, SmallModel, SmallTest, ahead, expected_minutes, in_order, one_ahead
+from assistant.bench.optimum import (
+    Group,
+    Optimum,
+    Rule,
+    SetUp,
+    SmallModel,
+    SmallTest,
+    ahead,
+    expected_minutes,
+    in_order,
+    one_ahead,
+)
 from assistant.bench.ways import chart_steps
 from assistant.diagnosis.table import Table
 from assistant.knowledge import Knowledge
 from assistant.knowledge.model import Question
+from assistant.planner.gain import Gains
 
 MODELS = 200
 LEAST, MOST = 6, 8
@@ -26,6 +38,8 @@ class Compared:
     optimum: float
     two_ahead: float
     one_ahead: float
+    planner: float
+    """With the gain as the planner works it out, answers that may err included."""
     chart: float
     random: float
 
@@ -67,7 +81,23 @@ def _likeliest(table: Table, question: Question, fault: str) -> str:
     return names[max(range(len(names)), key=lambda i: (round(chances[i], 9), -i))]
 
 
-def compare(model: SmallModel, seed: int) -> Compared:
+def planner_rule(knowledge: Knowledge, table: Table) -> Rule:
+    """Most bits a minute, the bits being those that the planner expects of the test's questions."""
+    questions = {t: [q for q in knowledge.questions_of(t) if not q.given] for t in knowledge.tests}
+
+    def rule(model: SmallModel, group: Group, standing: SetUp) -> SmallTest | None:
+        useful = model.useful(group)
+        whole = model.weight(group)
+        gains = Gains(table, [((model.faults[i],), model.weights[i] / whole) for i in sorted(group)], ())
+        rated = [
+            (-round(gains.of(questions[t.name]) / model.minutes(t, standing), 9), place) for place, t in enumerate(useful)
+        ]
+        return useful[min(rated)[1]] if rated else None
+
+    return rule
+
+
+def compare(model: SmallModel, seed: int, planner: Rule) -> Compared:
     """The optimum of a model beside the rules."""
     names = [t.name for t in model.tests]
     listed = list(dict.fromkeys(s.test for s in chart_steps()))
@@ -79,6 +109,7 @@ def compare(model: SmallModel, seed: int) -> Compared:
         Optimum(model).value(),
         expected_minutes(model, ahead(2)),
         expected_minutes(model, one_ahead),
+        expected_minutes(model, planner),
         expected_minutes(model, in_order(by_chart)),
         expected_minutes(model, in_order(shuffled)),
     )
@@ -99,7 +130,7 @@ def excess(found: Sequence[Compared], rule: str) -> Excess:
 
     Args:
         found: The models compared.
-        rule: `two_ahead`, `one_ahead`, `chart` or `random`.
+        rule: `two_ahead`, `one_ahead`, `planner`, `chart` or `random`.
     """
     over = [getattr(c, rule) / c.optimum - 1 for c in found if c.optimum > 0]
     return Excess(math.fsum(over) / len(over), max(over), sum(o < 1e-9 for o in over))

@@ -9,7 +9,7 @@ from functools import cache
 from typing import Literal
 
 from assistant.bench.aboard import Aboard, SimulatedHelper
-from assistant.bench.cases import CaseSpec, FalseReading
+from assistant.bench.cases import CaseSpec, FalseReading, complains
 from assistant.bench.course import Course, Runner
 from assistant.bench.ways import Assistant, Chart, Shuffled, Watched, Way
 from assistant.knowledge import load
@@ -57,6 +57,7 @@ def run_job(job: Job) -> Result:
     liar = FalseReading(helper, knowledge.words, case.seed, job.false_within) if job.false_within else None
     runner = Runner(knowledge, _diagnoser(), liar or helper, case.faults, _way(job.way, case.seed))
     course = runner.run()
+    course.hidden = _hidden(runner, case)
     if liar is None or liar.told is None:
         return Result(job, course)
     wrong = liar.told
@@ -69,6 +70,17 @@ def run_job(job: Job) -> Result:
     named = any(i in facts for i in told for facts in course.conflicts)
     scene = " ".join(wrong.get("while", ()))
     return Result(job, course, f"{wrong['about']}.{wrong['what']} {scene}: {wrong['value']}, truly {liar.truth}", named)
+
+
+def _hidden(runner: Runner, case: CaseSpec) -> str:
+    """Why a fault could not be found though the case ended well: alone it brings no complaint on this boat."""
+    course = runner.course
+    left = [f for f in course.faults if f not in course.found]
+    if course.end != "gone" or not left or not course.found or complains(left, case.spec, case.seed):
+        return ""
+    alone = [f for f in course.found if f in runner.explained_by_one()]
+    text = f"{', '.join(left)} alone brings no complaint on this boat"
+    return f"{text}; {alone[0]} explains everything that was found" if alone else text
 
 
 class _Shown:
