@@ -42,6 +42,10 @@ def _parser() -> argparse.ArgumentParser:
     resume.add_argument("--json", action="store_true", help="go on as JSON lines")
     resume.add_argument("--plain", action="store_true", help="go on as plain lines")
     resume.set_defaults(run=_resume)
+    demo = commands.add_parser("demo", help="play a demo case; Enter plays its next line")
+    demo.add_argument("name", nargs="?", default="", metavar="NAME", help="part of its name (default: the first)")
+    demo.add_argument("--plain", action="store_true", help="play it at once as plain lines")
+    demo.set_defaults(run=_demo)
     rules = commands.add_parser("rules", help="check the rule base, or show one entry of it")
     which = rules.add_subparsers(metavar="WHAT", required=True)
     which.add_parser("check", help="refuse what cannot be right; list ambiguity groups").set_defaults(run=_rules_check)
@@ -97,6 +101,21 @@ def _resume(args: argparse.Namespace) -> int:
         return run(session, journal_path=args.file)
     finally:
         journal.close()
+
+
+def _demo(args: argparse.Namespace) -> int:
+    from assistant.doors import chosen_demo
+    from assistant.knowledge import load
+    from assistant.session import Session
+    from assistant.talk import main_streams, play_plain
+
+    typed = chosen_demo(args.name)
+    session = Session(load(), typed.role)
+    if args.plain or not sys.stdout.isatty():
+        return play_plain(session, typed.lines, main_streams()[1])
+    from assistant.terminal import run
+
+    return run(session, title=typed.title, script=typed.lines)
 
 
 def _terminal(args: argparse.Namespace) -> int:

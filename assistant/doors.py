@@ -10,17 +10,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant.begin import begin, go_on
+from assistant.demos import Typed, demo_files, read_typed
 from assistant.errors import JournalError
-from assistant.journal import check, read_bytes
-from assistant.journal.resume import header_of
-from assistant.journal.turn import turns
 from assistant.knowledge import load
 from assistant.session import Session
 
 if TYPE_CHECKING:
     from assistant.terminal.first_screen import Doors, Opened
-
-DEMOS = Path(__file__).resolve().parent.parent / "transcripts_demo"
 
 
 def cases_folder() -> Path:
@@ -45,30 +41,29 @@ def doors(role: str) -> Doors:
         session, journal, _ = go_on(path)
         return Opened(session, path.stem.replace("_", " "), path, close=journal.close)
 
-    demos: list[tuple[str, Callable[[], Opened]]] = [(name, partial(demo, path)) for name, path in demo_cases()]
+    typed = [read_typed(path) for path in demo_files()]
+    demos: list[tuple[str, Callable[[], Opened]]] = [(one.title, partial(demo, one)) for one in typed]
     return Doors(new_case, lambda: cases_in(cases_folder()), resumed, demos)
 
 
-def demo_cases(folder: Path = DEMOS) -> list[tuple[str, Path]]:
-    """The demo cases that came with the program, by name."""
-    if not folder.is_dir():
-        return []
-    return [(path.stem.partition("_")[2].replace("_", " "), path) for path in sorted(folder.glob("*.jsonl"))]
+def demo(typed: Typed) -> Opened:
+    """A demo case ready to be played in the terminal, line by line."""
+    from assistant.terminal.first_screen import Opened
+
+    return Opened(Session(load(), typed.role), typed.title, None, typed.lines)
 
 
-def demo(path: Path) -> Opened:
-    """A demo case ready to be played in the terminal, line by line.
+def chosen_demo(name: str) -> Typed:
+    """The demo of this name, or the first whose name holds it.
 
     Raises:
-        JournalError: The demo's journal is not whole.
+        JournalError: There is none; those that are there are named.
     """
-    from assistant.terminal import Opened
-
-    checked = check(read_bytes(path))
-    if checked.problems:
-        raise JournalError(f"the demo {path.name} is not whole: {checked.problems[0]}")
-    session = Session(load(), str(header_of(checked).get("role", "technician")))
-    return Opened(session, path.stem.partition("_")[2].replace("_", " "), None, [t.line for t in turns(checked)])
+    found = [path for path in demo_files() if name in path.name]
+    if not found:
+        known = ", ".join(path.name.removesuffix(".said.txt") for path in demo_files()) or "none came along"
+        raise JournalError(f"there is no demo {name!r}; there are: {known}")
+    return read_typed(found[0])
 
 
 def _nothing() -> None:

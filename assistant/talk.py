@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any, TextIO
 
 from assistant.errors import JournalError, LineError
@@ -89,6 +89,15 @@ def talk_plain(session: Session, lines: TextIO, out: TextIO, prompt: bool) -> in
         if word.lower() in texts["quit_words"]:
             return 0
         print(_spoken(texts["speaker"], _reply(session, word)), file=out, flush=True)
+
+
+def play_plain(session: Session, lines: Iterable[Mapping[str, Any]], out: TextIO) -> int:
+    """Play lines of a demo as plain text: what was typed, and what came of it."""
+    texts = session.knowledge.replies
+    for line in lines:
+        print(f"{texts['prompt']} {line['say']}", file=out)
+        print(_spoken(texts["speaker"], str(session.take(line)["reply"])), file=out, flush=True)
+    return 0
 
 
 def _reply(session: Session, word: str) -> str:

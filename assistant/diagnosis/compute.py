@@ -49,7 +49,9 @@ class Boat:
             share = self.defaults["load_current_rated"]
             return share["low"] * rating, share["high"] * rating
         at_12 = self.defaults["load_current_12v"]
-        return at_12["low"] * 12 / self.nominal, at_12["high"] * 12 / self.nominal
+        fuse = self.number("main_fuse", "rating")
+        high = at_12["high"] * (12 / self.nominal) ** 0.5
+        return at_12["low"] * 12 / self.nominal, max(high, self.defaults["load_current_fuse"] * fuse) if fuse else high
 
 
 def nominal_voltage(seen: tuple[Seen, ...]) -> tuple[float, bool]:

@@ -242,7 +242,7 @@ class Diagnoser:
         told = [
             (self.knowledge.questions[q], s.state, s.blur)
             for q, s in answers.items()
-            if not self.knowledge.questions[q].given
+            if not self.knowledge.questions[q].given and not said_already(self.knowledge.questions[q], answers, s.state)
         ]
         if base or after_repair:
             extra: list[Hypothesis] = [(), *((f,) for f in self.table.faults if f not in base), (OTHER,)]
@@ -339,6 +339,13 @@ def _carried(epochs: list[Epoch], evaluated: list[_Evaluated]) -> dict[str, str]
         for fault, rule in _proved(one.conclusions).items():
             out.setdefault(fault, rule)
     return out
+
+
+def said_already(question: Question, answers: Mapping[str, Said], state: str) -> bool:
+    """Whether an answer only repeats what another normal answer has said; it counts once."""
+    if state != question.normal:
+        return False
+    return any(q in answers and answers[q].sure and answers[q].state == state for q in question.again_of)
 
 
 def shares_of(weights: Iterable[tuple[Hypothesis, float]]) -> dict[str, float]:

@@ -164,6 +164,8 @@ class Question(Strict):
     """Part of what the person complains of; the repair is proved when it is normal again."""
     same_as: tuple[str, ...] = ()
     """Other questions whose normal state says the same after a repair."""
+    again_of: tuple[str, ...] = ()
+    """Questions whose normal answer already says what the normal answer to this one would."""
     acquits: bool = True
     because: str
     source: str

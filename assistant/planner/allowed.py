@@ -67,14 +67,28 @@ class Situation:
         vapour = self.knowledge.hazards[limits["vapour"]]
         if (test.powered or test.runs_motor) and step_applies(vapour, self.states) and vapour.step_when:
             return False
+        if self.searching and self._powers_up(test) and self._would_run_by_itself(test):
+            return False
         if not test.runs_motor:
             return True
-        alone = set(limits["self_running"])
-        if self.searching and not alone & set(test.only_after):
-            runs = any(q in self.answers and self.answers[q].state in s for q, s in limits["self_running"].items())
-            if runs or any(h.hazard.id in limits["no_run_with"] for h in self.live if h.kind == "standing"):
-                return False
-        return not any(h.hazard.id in limits["never_run_with"] for h in self.live if h.kind == "standing")
+        live = {h.hazard.id for h in self.live if h.kind == "standing"}
+        alone = bool(set(limits["self_running"]) & set(test.only_after))
+        barring = limits["no_run_with"] if self.searching and not alone else limits["never_run_with"]
+        return not live & set(barring)
+
+    def _would_run_by_itself(self, test: Test) -> bool:
+        """Whether she runs by herself once powered, and the test is not one of those that find out why."""
+        wanted = self.knowledge.limits["self_running"]
+        if set(wanted) & set(test.only_after):
+            return False
+        return any(q in self.answers and self.answers[q].state in s for q, s in wanted.items())
+
+    def _powers_up(self, test: Test) -> bool:
+        """Whether its set-up puts the power on."""
+        wanted = self.knowledge.limits["power_on"]
+        return test.powered or any(
+            (f["about"], f["what"], f["value"]) == tuple(wanted) for s in test.setup for f in s.facts
+        )
 
     def _within_reach(self, test: Test) -> bool:
         limits = self.knowledge.limits

@@ -36,6 +36,8 @@ class Planner:
         early = early or self._scene(diagnosis, asked, facts)
         if early:
             return Outcome(early)
+        if diagnosis.verified:
+            return Outcome(None)
         if diagnosis.verdict and not diagnosis.unexplained:
             return Outcome(self._verify(diagnosis, situation, asked))
         if not self._complained(diagnosis):
@@ -104,6 +106,14 @@ class Planner:
         for test in [*waiting, *again]:
             if test not in asked.cannot and situation.bar(self.knowledge.tests[test]) == "":
                 return Plan("verify", test, "verify_after" if diagnosis.repaired else "verify_when_done")
+        return self._make_safe([*waiting, *again], situation, asked)
+
+    def _make_safe(self, wanted: list[str], situation: Situation, asked: Asked) -> Plan | None:
+        """What must come first when a verifying test is not safe yet."""
+        if any(situation.bar(self.knowledge.tests[t]) == "unsafe" for t in wanted if t not in asked.cannot):
+            for test in self.knowledge.tests.values():
+                if test.settles and to_be_had(test.id, situation, asked):
+                    return Plan("test", test.id, "clears")
         return None
 
     def _untried(self, diagnosis: Diagnosis) -> list[str]:
@@ -121,5 +131,5 @@ class Planner:
         ):
             alike = [q, *questions[q].same_as]
             if not any(a in now and now[a].sure for a in alike):
-                out += [t for a in alike for t in questions[a].tests]
+                out += [t for a in alike for t in (questions[a].tests or questions[a].may_tell)]
         return list(dict.fromkeys(out))

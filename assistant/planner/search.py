@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from assistant.diagnosis.diagnose import Diagnosis, shares_of
+from assistant.diagnosis.diagnose import Diagnosis, said_already, shares_of
 from assistant.diagnosis.table import Table
 from assistant.knowledge import Knowledge
 from assistant.knowledge.model import Question, Test
@@ -87,10 +87,31 @@ class Search:
         bits = self._gains.of([q for q in questions if not q.given])
         way = next((w for w in self._ways if test.id == w.tests[0]), None)
         least = self._figures["least_bits"] if self._ways else self._figures["least_bits_alone"]
-        if bits < least and way is None:
+        if bits < least and way is None and not self._gates(test):
             return 0.0, None
-        score = bits / (self._costs[test.id] or self._weight(test)) + self._proof_score(way)
+        cost = self._costs[test.id] or self._weight(test)
+        opens = self._opened_by(test, cost)
+        score = max(bits / cost, opens) + self._proof_score(way)
         return score / (1 + times), self._step(test, way, bits, questions)
+
+    def _gates(self, test: Test) -> list[Test]:
+        """Tests that are not to be asked for before this one is answered."""
+        mine = {q for q, tests in self._tests_of.items() if test.id in tests and q not in self.diagnosis.answers}
+        return [
+            t
+            for t in self.knowledge.tests.values()
+            if t.id not in self.asked.cannot
+            and (set(t.only_after) & mine or {pair.partition(".")[0] for pair in t.only_after_any} & mine)
+        ]
+
+    def _opened_by(self, test: Test, cost: float) -> float:
+        """The best that a test makes possible, in bits a minute of both."""
+        values = [
+            self._gains.of(questions) / (cost + self._weight(t))
+            for t in self._gates(test)
+            if (questions := [q for q in self._open_questions(t) if not q.given])
+        ]
+        return max(values, default=0.0)
 
     def _step(self, test: Test, way: Way | None, bits: float, questions: list[Question]) -> Plan:
         """The step with the reason for it: what it proves, what it tells apart, or that it tells most."""
@@ -118,6 +139,7 @@ class Search:
             for q in self.knowledge.questions.values()
             if test.id in self._tests_of[q.id]
             and not (q.id in answers and answers[q.id].blur in ("sure", "setup_not_said"))
+            and not said_already(q, answers, q.normal)
         ]
 
     def _answering(self, question: Question) -> tuple[str, ...]:

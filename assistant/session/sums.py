@@ -22,9 +22,10 @@ def ledger_of(facts: Iterable[Fact]) -> Ledger | None:
     cable = {name: _newest(listed, rule) for name, rule in told["cable"].items()}
     try:
         sizes = Cable(length=cable["length"], cross_section=cable["cross_section"])
-        return path_ledger(Readings.of(values), sizes)
+        ledger = path_ledger(Readings.of(values), sizes)
     except ValueError:
         return None  # readings that cannot be true together are named as a conflict elsewhere
+    return ledger if ledger.segments else None
 
 
 def reads_path(fact: Fact) -> bool:

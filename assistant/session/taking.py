@@ -98,7 +98,8 @@ class Taker:
         """Whether a fact is one of the readings that this test asks for."""
         words = self.knowledge.words
         seen = take_apart([Fact(**fact.model_dump(by_alias=True), id="?", turn=0, index=0)], words)
-        wanted = {(q.about, q.what) for q in self.knowledge.questions_of(test)}
+        asked = [q for q in self.knowledge.questions.values() if test in q.tests or test in q.may_tell]
+        wanted = {(q.about, q.what) for q in asked}
         return any((s.about, s.what) in wanted for s in seen) or fact.what in self._plainly(test, fact)
 
     def _plainly(self, test: str, fact: RawFact) -> set[str]:

@@ -28,16 +28,6 @@ BOATS, TESTS, PAIRS = (3, len(bench.tests()), 300) if EVERY else (1, 4, 30)
 
 # Contradictions that are known and still to be answered in the rule base, each with what is wrong there.
 OPEN = {
-    ("ruled out", "main_fuse.wrong", "fuse_fits.fits"): "fits the cable is not fits the motor",
-    ("ruled out", "harness.supply_open", "bridged_port.ran"): "control negative may be the broken one",
-    ("ruled out", "harness.supply_open", "bridged_signal_port.there"): "control negative may be the broken one",
-    ("ruled out", "harness.signal_shorted", "wiring_only.quiet"): "a refused standing command is quiet",
-    ("ruled out", "panel.output_stuck", "one_station.quiet"): "a refused standing command is quiet",
-    ("ruled out", "battery.block_dead", "blocks.even"): "without current every block looks alike",
-    ("proved", "main_fuse.poor_contact", "fuse_holder_loses"): "a sound fuse at stall current loses as much",
-    ("proved", "panel.port_output_dead", "panel_port_output_dead_bridged"): "intermittent, or a sag",
-    ("proved", "panel.starboard_output_dead", "panel_starboard_output_dead_bridged"): "as for port",
-    ("ruled out", "isolator_command.stuck_on", "isolator_off_through.open"): "its contacts may be open as well",
     ("ruled out", "panel.dead", "signal_port.there"): "the signal may come from a short, not from the panel",
     ("ruled out", "panel.dead", "signal_starboard.there"): "as for port",
 }  # fmt: skip
