@@ -40,9 +40,6 @@ def name_of(path: Path) -> str:
 
 
 # ------------------------------------------------------------------------------- imports
-@pytest.mark.xfail(
-    strict=True, reason="the planner imports the safety room beside it, the session the journal above it"
-)
 def test_imports_point_one_way() -> None:
     pytest.importorskip("importlinter", reason="import-linter is not installed")
     command = [sys.executable, "-c", "from importlinter.cli import lint_imports_command; lint_imports_command()"]

@@ -424,7 +424,11 @@ def test_loss_is_judged_by_what_the_cable_should_cost() -> None:
 
 
 def test_a_battery_pulled_down_by_too_much_current_is_not_weak() -> None:
-    facts = [f("battery.voltage", 12.7, "at_rest"), f("battery.uneven", False), f("thruster.thrust", "weak")]
+    facts = [
+        f("battery.voltage", 12.7, "at_rest"),
+        f("battery.uneven", False, "under_load"),
+        f("thruster.thrust", "weak"),
+    ]
     sags = f("battery.voltage", 9.6, "under_load")
     assert proved(after([*facts, sags, f("motor.current", 300, "under_load")])) == ["battery.weak"]
     assert "battery.weak" not in proved(after([*facts, sags, f("motor.current", 950, "under_load")]))
@@ -914,7 +918,7 @@ def test_a_weak_supply_that_burnt_the_contacts_is_two_faults() -> None:
         *LOSS,
         f("battery.voltage", 12.7, "at_rest"),
         f("battery.voltage", 9.8, "under_load"),
-        f("battery.uneven", False),
+        f("battery.uneven", False, "under_load"),
     ]
     out = after([*facts, f("contactor.drop", 2.2, "under_load")])
     assert set(proved(out)) == {"battery.weak", "contactor.poor_contact"}
