@@ -21,7 +21,7 @@ def add_parsers(subparsers: SubParsers) -> None:
     )
     one.add_argument("--boats", type=_count, default=4, metavar="N", help="boats for each single fault (4)")
     one.add_argument("--pairs", type=_count, default=300, metavar="N", help="pairs of faults (300)")
-    one.add_argument("--false", type=_count, default=1, metavar="N", help="boats for one false reading in each session (1)")
+    one.add_argument("--false", type=_count, default=1, metavar="N", help="boats with one false reading each (1)")
     one.add_argument("--models", type=_count, default=200, metavar="N", help="reduced models (200)")
     one.add_argument("--fault", action="append", default=[], metavar="ID", help="only this fault; may be given again")
     one.add_argument("--way", action="append", choices=WAYS, help="only this way to go on; may be given again")
@@ -32,10 +32,9 @@ def add_parsers(subparsers: SubParsers) -> None:
 
 
 def _count(text: str) -> int:
-    number = int(text)
-    if number < 0:
-        raise argparse.ArgumentTypeError("give a number from 0 upwards")
-    return number
+    if not text.isdecimal():
+        raise argparse.ArgumentTypeError(f"give a whole number from 0 upwards, not {text!r}")
+    return int(text)
 
 
 def _run(args: argparse.Namespace) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from random import Random
 from typing import Any
@@ -46,9 +46,9 @@ def singles(boats: int = BOATS, only: Sequence[str] = ()) -> list[CaseSpec]:
     return out
 
 
-def without_complaint(boats: int = BOATS) -> list[str]:
+def without_complaint(cases: Iterable[CaseSpec]) -> list[str]:
     """Faults of which the owner notices nothing on any boat tried: no case can begin with them alone."""
-    told = {case.faults[0] for case in singles(boats)}
+    told = {case.faults[0] for case in cases}
     return [f for f in boat_faults.known_faults() if f not in told]
 
 

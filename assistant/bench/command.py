@@ -7,11 +7,12 @@ import json
 import sys
 from collections.abc import Sequence
 
-from assistant.bench.cases import pairs, singles
+from assistant.bench.cases import pairs, singles, without_complaint
 from assistant.bench.figures import (
     as_data,
     false_summary,
     fault_table,
+    hidden_cases,
     not_right,
     reduced_summary,
     summary,
@@ -40,6 +41,9 @@ def run_bench(args: argparse.Namespace) -> int:
     tell = (lambda r: print(json.dumps(as_data(r)), flush=True)) if args.json else _progress
     one = run_all([Job(c, w) for c in singles(args.boats, args.fault) for w in ways], args.jobs, tell)
     _section(args, "Single faults", one)
+    quiet = [] if args.fault or args.json else without_complaint(r.job.case for r in one)
+    if quiet:
+        print(f"  left out, for alone they bring no complaint on any boat tried: {', '.join(quiet)}")
     two = [] if args.fault else run_all([Job(c, w) for c in pairs(args.pairs) for w in ways], args.jobs, tell)
     _section(args, "Two faults", two)
     false = run_all(_with_false_reading(one, args.false), args.jobs, tell)
@@ -72,10 +76,9 @@ def _section(args: argparse.Namespace, title: str, results: Sequence[Result]) ->
         return
     print("\n" + summary(title, results))
     if args.each:
-        print(fault_table(results))
-    hidden = [r.course for r in results if r.course.hidden and r.job.way == "assistant"]
-    for course in hidden:
-        print(f"  hidden: {' + '.join(course.faults)}: {course.hidden}")
+        print("\n" + fault_table(results))
+    for line in hidden_cases(results):
+        print(f"  {line}")
     listed = not_right(results)
     print(f"\nNot as it should be (the assistant):\n{listed}" if listed else "\nEvery case as it should be.")
 

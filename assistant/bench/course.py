@@ -9,6 +9,7 @@ from typing import Any, Literal
 
 from assistant.bench.aboard import Aboard
 from assistant.bench.hitting import minimal_hitting_sets
+from assistant.bench.support import rests_on_one_reading
 from assistant.bench.ways import Bench, Watched, Way
 from assistant.knowledge import Knowledge
 from assistant.session import Session
@@ -30,6 +31,8 @@ class Course:
     narrowed: list[str] = field(default_factory=list)
     condemned: list[str] = field(default_factory=list)
     """Faults proved on parts that had nothing wrong."""
+    on_one_reading: list[str] = field(default_factory=list)
+    """Faults for which a part was called for on one reading, taken once."""
     misnamed: list[str] = field(default_factory=list)
     """Faults proved that were not there, on parts that had something else wrong."""
     ruled_out: list[str] = field(default_factory=list)
@@ -61,7 +64,9 @@ class Course:
 class Runner:
     """Runs one case in one way."""
 
-    def __init__(self, knowledge: Knowledge, diagnoser: Watched, aboard: Aboard, faults: Sequence[str], way: Way) -> None:
+    def __init__(
+        self, knowledge: Knowledge, diagnoser: Watched, aboard: Aboard, faults: Sequence[str], way: Way
+    ) -> None:
         """Begin a session.
 
         Args:
@@ -116,6 +121,9 @@ class Runner:
         elif fault not in self._ever:
             course.notes.append(f"a setting that was not wrong: {fault}")
         course.proved.append(fault)
+        if self.session.knowledge.repairs[self.session.knowledge.faults[fault].repair].parts and not setting:
+            alone = rests_on_one_reading(fault, self.table.diagnosis, self.session.case.facts, self.session.knowledge)
+            course.on_one_reading += [fault] if alone else []
         course.minutes, course.tests = course.minutes_in_all, len(course.steps)
         self._mended.add(fault)
         gone = self._own_faults_of(part) if not setting else {fault}

@@ -65,7 +65,10 @@ def by_way(results: Iterable[Result]) -> dict[str, list[Result]]:
     return out
 
 
-_HEAD = f"{'':<34}{'cases':>6}{'right':>8}{'unres.':>8}{'wrong part':>12}{'ruled out':>11}{'minutes':>9}{'in all':>8}{'tests':>7}{'longest':>9}"
+_HEAD = (
+    f"{'':<34}{'cases':>6}{'right':>8}{'unres.':>8}{'wrong part':>12}{'ruled out':>11}"
+    f"{'minutes':>9}{'in all':>8}{'tests':>7}{'longest':>9}"
+)
 
 
 def _line(name: str, one: Figures) -> str:
@@ -99,12 +102,19 @@ def fault_table(results: Sequence[Result]) -> str:
     return "\n".join(lines)
 
 
+def hidden_cases(results: Iterable[Result]) -> list[str]:
+    """The assistant's cases in which one fault hid another, with the reason."""
+    told = [r.course for r in results if r.course.hidden and r.job.way == "assistant"]
+    return [f"hidden: {' + '.join(c.faults)}: {c.hidden}" for c in told]
+
+
 def not_right(results: Sequence[Result]) -> str:
     """Every case of the assistant in which something went wrong, in one line each."""
     lines = []
     for result in results:
         course, case = result.course, result.job.case
-        wrong = not course.right or course.ruled_out or course.misnamed or course.minutes_in_all > 100
+        missed = not course.right and not (course.hidden and not course.condemned)
+        wrong = missed or course.ruled_out or course.misnamed or course.minutes_in_all > 100
         if result.job.way != "assistant" or not wrong:
             continue
         told = [f"proved {', '.join(course.proved)}"] if course.proved else []
@@ -127,12 +137,13 @@ def false_summary(results: Sequence[Result]) -> str:
     contradicted = [r for r in told if r.course.conflicts]
     named = sum(r.false_named for r in contradicted)
     right = sum(r.course.right for r in told)
+    alone = sum(bool(r.course.on_one_reading) for r in told)
     condemned = sum(bool(r.course.condemned) for r in told)
     share = f"{100 * named / len(contradicted):.1f} %" if contradicted else "none"
     return (
         f"One false reading in each of {len(told)} sessions: right in the end {100 * right / len(told):.1f} %, "
         f"contradicted in {len(contradicted)}, the false reading named in {share} of those, "
-        f"a good part condemned in {condemned}."
+        f"a good part condemned in {condemned}, a part called for on one reading alone in {alone}."
     )
 
 
@@ -145,7 +156,8 @@ def reduced_summary(found: Sequence[Compared]) -> str:
     }  # fmt: skip
     for rule, name in names.items():
         one = excess(found, rule)
-        lines.append(f"  {name:<20}{100 * one.mean:>7.2f} % on average{100 * one.worst:>8.1f} % at worst{one.exact:>6} exact")
+        share = f"{100 * one.mean:>7.2f} % on average{100 * one.worst:>8.1f} % at worst"
+        lines.append(f"  {name:<20}{share}{one.exact:>6} exact")
     return "\n".join(lines)
 
 
@@ -154,4 +166,5 @@ def as_data(result: Result) -> Mapping[str, Any]:
     course = asdict(result.course)
     course.pop("turns")
     case = {"faults": list(result.job.case.faults), "seed": result.job.case.seed, "boat": result.job.case.boat}
-    return {"way": result.job.way, "case": case, "false_reading": result.false_told, "named": result.false_named, **course}
+    false = {"false_reading": result.false_told, "named": result.false_named}
+    return {"way": result.job.way, "case": case, **false, **course}

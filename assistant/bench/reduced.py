@@ -89,9 +89,8 @@ def planner_rule(knowledge: Knowledge, table: Table) -> Rule:
         useful = model.useful(group)
         whole = model.weight(group)
         gains = Gains(table, [((model.faults[i],), model.weights[i] / whole) for i in sorted(group)], ())
-        rated = [
-            (-round(gains.of(questions[t.name]) / model.minutes(t, standing), 9), place) for place, t in enumerate(useful)
-        ]
+        rates = [gains.of(questions[t.name]) / model.minutes(t, standing) for t in useful]
+        rated = [(-round(rate, 9), place) for place, rate in enumerate(rates)]
         return useful[min(rated)[1]] if rated else None
 
     return rule

@@ -76,11 +76,18 @@ def _hidden(runner: Runner, case: CaseSpec) -> str:
     """Why a fault could not be found though the case ended well: alone it brings no complaint on this boat."""
     course = runner.course
     left = [f for f in course.faults if f not in course.found]
-    if course.end != "gone" or not left or not course.found or complains(left, case.spec, case.seed):
+    if course.end != "gone" or not left or not course.found:
         return ""
+    there = runner.aboard.faults()
+    by_the_way = [f for f in left if f not in there and load().faults[f].put_right_by]
+    quiet = [f for f in left if f not in by_the_way]
+    if quiet and complains(quiet, case.spec, case.seed):
+        return ""
+    texts = [f"{', '.join(by_the_way)} was put right by the way, in a test"] if by_the_way else []
+    texts += [f"{', '.join(quiet)} alone brings no complaint on this boat"] if quiet else []
     alone = [f for f in course.found if f in runner.explained_by_one()]
-    text = f"{', '.join(left)} alone brings no complaint on this boat"
-    return f"{text}; {alone[0]} explains everything that was found" if alone else text
+    texts += [f"{alone[0]} explains everything that was found"] if alone else []
+    return "; ".join(texts)
 
 
 class _Shown:

@@ -91,8 +91,8 @@ def test_minutes_count_set_up_once_for_every_way(diagnoser: Watched) -> None:
     table = Bench(session, diagnoser)
     session.take({"facts": [{"about": "panel", "what": "lights", "value": False}]})
     before = table.minutes("thermal_continuity"), table.minutes("panel_lead_voltage")
-    off = [{"about": "isolator", "what": "position", "value": "off"}, {"about": "panel", "what": "plugged", "value": False}]
-    session.take({"facts": off})
+    off = {"about": "isolator", "what": "position", "value": "off"}
+    session.take({"facts": [off, {"about": "panel", "what": "plugged", "value": False}]})
     saved = KNOWLEDGE.scales["setup_minutes"]
     assert table.minutes("thermal_continuity") == before[0] - saved["isolator_off"]
     assert table.minutes("panel_lead_voltage") == before[1] - saved["panel_unplugged"]

@@ -49,9 +49,7 @@ def test_the_rule_base_takes_a_fleets_counts() -> None:
     assert shares["panel.dead"] > 0.4 > max(s for f, s in shares.items() if f != "panel.dead")
 
 
-@pytest.mark.parametrize(
-    ("counts", "weight"), [({"x": 1}, 1.0), ({"a": -1}, 1.0), ({"a": 1}, 0.0), ({}, -2.0)]
-)
+@pytest.mark.parametrize(("counts", "weight"), [({"x": 1}, 1.0), ({"a": -1}, 1.0), ({"a": 1}, 0.0), ({}, -2.0)])
 def test_counts_that_make_no_sense_are_refused(counts: dict[str, int], weight: float) -> None:
     with pytest.raises(ValueError, match=r"prior|weight"):
         updated_priors({"a": 1.0, "b": 1.0}, counts, weight)
