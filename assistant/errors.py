@@ -25,6 +25,7 @@ LineCode = Literal[
     "closed",
     "too_long",
     "engine",
+    "journal",
 ]
 """The closed list of codes an error object may carry; each is described in DEVELOPERS.md."""
 

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from assistant.diagnosis.seen import HISTORY, own_station
+from assistant.diagnosis.seen import HISTORY, own_station, principal
 from assistant.facts.model import Fact
 from assistant.facts.vocabulary import Vocabulary
 
@@ -76,9 +76,11 @@ class States:
         if isinstance(wanted, Mapping) and "sum_above" in wanted:
             return self._sum(about, what, wanted["sum_above"])
         told = self.told(about, what, scene)
-        per_part: dict[str, list[Fact]] = {}
+        # what was seen in a test scene takes nothing away from how it was found, nor the other way round
+        per_part: dict[tuple[str, str | None], list[Fact]] = {}
         for fact in told:
-            per_part.setdefault(own_station(fact.about, self.words), []).append(fact)
+            key = own_station(fact.about, self.words), principal(frozenset(fact.while_), self.words)
+            per_part.setdefault(key, []).append(fact)
         out = []
         for facts in per_part.values():
             candidates = facts if self.words.attributes[what].gathers else self._present(facts, doubtful)

@@ -34,7 +34,7 @@ class Explainer:
         """The data that answers a question."""
         key, value = next(iter(ask.items()))
         if key in ("why", "how_sure"):
-            return {key: self.why(str(value), view)}
+            return {key: self._reasons(str(value), case, view)}
         if key == "why_not":
             return {"why_not": self.why_not(str(value), view)}
         if key == "why_ask":
@@ -44,6 +44,39 @@ class Explainer:
         return {"help": self.texts["help"]}
 
     # ------------------------------------------------------------ why
+    def _reasons(self, entry: str, case: Case, view: View) -> dict[str, Any]:
+        if entry in self.knowledge.hazards:
+            return self._why_hazard(entry, view)
+        if entry in self.knowledge.faults or not entry[1:].isdigit():
+            return self.why(entry, view)
+        return self._why_fact(entry, case, view)
+
+    def _why_fact(self, entry: str, case: Case, view: View) -> dict[str, Any]:
+        """Where a fact came from, and what it answers."""
+        fact = next((f for f in case.facts if f.id == entry), None)
+        if fact is None:
+            return {"fact": entry, "text": str(self.texts["no_such_fact"]).format(id=entry), "answers": []}
+        said = [s for s in view.diagnosis.answers.values() if s.fact.id == entry]
+        used = [self.names.answer(f"{s.question}.{s.state}") for s in said]
+        text = str(self.texts["why_fact"]).format(
+            fact=self.names.fact(fact), turn=fact.turn, by=fact.by, words=fact.words
+        )
+        meaning = (
+            self.texts["why_fact_says"].format(list=self.names.listed(used)) if used else self.texts["why_fact_noted"]
+        )
+        answers = [{"question": s.question, "state": s.state, "doubt": s.blur} for s in said]
+        return {"fact": entry, "text": f"{text} {meaning}", "turn": fact.turn, "words": fact.words, "answers": answers}
+
+    def _why_hazard(self, entry: str, view: View) -> dict[str, Any]:
+        """What raised a hazard, and what clears it."""
+        hazard = self.knowledge.hazards[entry]
+        live = next((h for h in view.live if h.hazard.id == entry), None)
+        told = [f for f in view.states.facts if live and f.id in live.facts]
+        raised = self.names.listed([self.names.fact(f) for f in told])
+        key = "why_hazard_off" if live is None else "why_hazard" if told else "why_hazard_step"
+        text = str(self.texts[key]).format(name=hazard.name, list=raised, clear=hazard.clear_text)
+        return {"hazard": entry, "live": live is not None, "facts": [f.id for f in told], "text": text}
+
     def why(self, fault: str, view: View) -> dict[str, Any]:
         """Why a fault stands where it stands, down to what was said."""
         suspect = self._suspect(fault, view.diagnosis)

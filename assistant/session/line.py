@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -93,7 +94,10 @@ def _ask(raw: Any, knowledge: Knowledge) -> Mapping[str, Any]:
     key, value = next(iter(raw.items()))
     if key not in ASKS:
         raise LineError("unknown_ask", texts["error_unknown_ask"].format(known=", ".join(ASKS)))
-    if key in ("why", "why_not", "how_sure") and (not isinstance(value, str) or not _knows_fault(value, knowledge)):
+    known = isinstance(value, str) and (
+        _knows_fault(value, knowledge) or (key == "why" and _has_reasons(value, knowledge))
+    )
+    if key in ("why", "why_not", "how_sure") and not known:
         raise LineError("unknown_fault", texts["error_unknown_fault"].format(id=_shown(value)))
     if key == "why_ask":
         _test(value if isinstance(value, str) else _shown(value), knowledge)
@@ -119,6 +123,11 @@ def _check_close(value: Any, texts: Mapping[str, Any]) -> None:
 
 def _knows_fault(value: str, knowledge: Knowledge) -> bool:
     return value in knowledge.faults or value in ("other", "nothing_more")
+
+
+def _has_reasons(value: str, knowledge: Knowledge) -> bool:
+    """Facts and hazards can be asked for their reasons as well."""
+    return value in knowledge.hazards or bool(re.fullmatch(r"f[1-9]\d*", value))
 
 
 def _test(value: str | None, knowledge: Knowledge) -> str | None:

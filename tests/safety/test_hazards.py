@@ -287,7 +287,6 @@ def test_stop_comes_before_anything_else(facts: list[dict[str, Any]], ends: list
     assert out["stop"] is None and out["next"] is not None
 
 
-@pytest.mark.xfail(strict=True, reason="quiet with everything unplugged is taken for quiet as found, and ends the stop")
 @pytest.mark.parametrize(
     "scene", [("panel_unplugged", "control_unit_unplugged"), ("panel_unplugged", "harness_unplugged")]
 )
