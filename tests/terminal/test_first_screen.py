@@ -148,7 +148,7 @@ def test_the_terminal_knows_only_the_session_contract() -> None:
 
 def test_the_ways_in_stay_functions_whatever_was_imported_before() -> None:
     code = (
-        "from assistant.begin import doors; doors('technician');"
+        "from assistant.doors import doors; doors('technician');"
         "import sys; from assistant.terminal import run, start;"
         "sys.exit(not (callable(run) and callable(start)))"
     )
