@@ -34,7 +34,7 @@ def text_lines(picture: Picture, width: int) -> list[str]:
 
 
 def brief_lines(picture: Picture, width: int) -> list[str]:
-    """Only what was read, without explanations: for a small place on a screen."""
+    """The points, what loses too much and the whole path: for a small place on a screen."""
     return _Page(picture, max(width, NARROWEST)).brief()
 
 
@@ -65,13 +65,14 @@ class _Page:
         return lines
 
     def brief(self) -> list[str]:
-        """What was read."""
+        """What matters most."""
         picture = self.picture
-        lines = [*self._head(), *self._battery()]
-        lines += [line for item in _known(picture.out) for line in self._stretch(item, self.rails["out"])]
+        lines = [*self._head(), *self._point(picture.battery, "")]
+        lines += [line for item in _blamed(picture.out) for line in self._stretch(item, self.rails["out"])]
         lines += self._point(picture.motor, motor_text(picture))
-        lines += [line for item in _known(picture.back) for line in self._stretch(item, self.rails["back"])]
-        return lines + [line for item in _known(picture.wholes[-1:]) for line in self._stretch(item, " ")]
+        lines += [line for item in _blamed(picture.back) for line in self._stretch(item, self.rails["back"])]
+        whole = picture.wholes[-1]
+        return lines if whole.loss is None else [*lines, *self._stretch(whole, " ")]
 
     def _head(self) -> list[str]:
         title = clean(self.words["title"])
@@ -145,5 +146,5 @@ class _Page:
         yield from textwrap.wrap(line, self.width, subsequent_indent="  ", replace_whitespace=False)
 
 
-def _known(items: Iterable[Stretch]) -> Iterator[Stretch]:
-    return (item for item in items if item.loss is not None)
+def _blamed(items: Iterable[Stretch]) -> Iterator[Stretch]:
+    return (item for item in items if item.verdict == "too_much")

@@ -18,6 +18,7 @@ from assistant.terminal.entry import Entry
 from assistant.terminal.guarded import GuardedScreen
 from assistant.terminal.known import KnownFacts
 from assistant.terminal.open_points import OpenPoints
+from assistant.terminal.path_panel import PathPanel
 from assistant.terminal.port import Line, Session, Wording, history_of, role_of
 from assistant.terminal.spoken import said_of, time_of_day
 from assistant.terminal.stop_panel import StopPanel
@@ -29,7 +30,14 @@ GREETING = (
     "Say what you see, in any order and as much at once as you like. Type help for what you can say.\n"
     "Local codes, the unit's own manual and licensed practice come before anything said here."
 )
-VIEWS = {"talk": "#entry", "suspects": "#suspects", "test": "#steps", "known": "#known", "open": "#open"}
+VIEWS = {
+    "talk": "#entry",
+    "suspects": "#suspects",
+    "test": "#steps",
+    "known": "#known",
+    "open": "#open",
+    "path": "#path",
+}
 """The views that F-keys and words bring to the front, each with what then has the focus."""
 
 
@@ -46,6 +54,7 @@ class CaseLayout(GuardedScreen[None]):
         Binding("f6", "order('open')", "To do"),
         Binding("f7", "order('plain')", "Plain wording"),
         Binding("f8", "order('transcript')", "All said"),
+        Binding("f10", "order('path')", "Path"),
         Binding("escape", "order('talk')", "Talk"),
         Binding("pageup", "scroll_log(-1)", "Earlier", show=False),
         Binding("pagedown", "scroll_log(1)", "Later", show=False),
@@ -82,6 +91,7 @@ class CaseLayout(GuardedScreen[None]):
                 with Vertical(id="side-know"):
                     yield Suspects()
                     yield KnownFacts()
+                    yield PathPanel()
         yield StopPanel()
         yield AnswerBar()
         yield Entry()
@@ -109,6 +119,7 @@ class CaseLayout(GuardedScreen[None]):
         self.query_one(Suspects).show(case)
         self.query_one(KnownFacts).show(case)
         self.query_one(OpenPoints).show(case)
+        self.query_one(PathPanel).show(case)
         self.show_strips()
         if stopped and not isinstance(self.focused, Entry | AnswerList):
             self.query_one(Entry).focus()
@@ -131,6 +142,7 @@ class CaseLayout(GuardedScreen[None]):
         self.view = view
         for name in VIEWS:
             self.set_class(name == view, f"view-{name}")
+        self.query_one(PathPanel).enlarge(view == "path")
         wanted = self.query_one(VIEWS[view])
         (wanted if wanted.display and wanted.focusable else self.query_one(Entry)).focus()
         self.show_strips()

@@ -25,6 +25,8 @@ WORDS = {
     "next": "test",
     "to do": "open",
     "todo": "open",
+    "path": "path",
+    "picture": "path",
     "safety": "safety",
     "hazards": "safety",
     "talk": "talk",

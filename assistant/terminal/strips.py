@@ -15,6 +15,7 @@ KEYS = (
     ("F5", "known", "Known"),
     ("F6", "open", "To do"),
     ("F8", "transcript", "All"),
+    ("F10", "path", "Path"),
     ("esc", "talk", "Talk"),
 )
 
@@ -48,9 +49,12 @@ class KeyStrip(Static):
     def show(self, view: str, stopped: bool = False) -> None:
         """Mark the view in front; while the case is stopped only help and safety have keys."""
         parts: list[Content] = []
+        narrow = self.app.size.width < 90
         for key, name, label in KEYS[:2] if stopped else KEYS:
+            if narrow and name == "path" != view:
+                continue  # the word for it stands in the help
             text = f"[{label}]" if name == view else label
             style = "bold" if name == view else ""
             parts.append(Content.assemble((f"{key} ", "$quiet"), (text, style)))
-        gap = " " if self.app.size.width < 90 else "  "
+        gap = " " if narrow else "  "
         self.update(Content(gap).join(parts))

@@ -77,10 +77,11 @@ def test_what_is_missing_is_marked_and_asked_for() -> None:
     assert bare.count("?") >= 10 and "= what" not in bare and "one mark" not in bare
 
 
-def test_the_brief_form_leaves_out_what_was_not_read() -> None:
+def test_the_brief_form_keeps_the_points_what_loses_too_much_and_the_whole() -> None:
     brief = brief_lines(weak(), 50)
-    assert not any(line.endswith("?") for line in brief)
-    assert any("0.92 V" in line for line in brief) and any("whole path" in line for line in brief)
+    assert not any(line.endswith("?") or "isolator" in line for line in brief)
+    for piece in ("12.74 V", "9.20 V", "main fuse and its holder", "0.87 V too much", "whole path"):
+        assert any(piece in line for line in brief)
     assert len(brief) < len(text_lines(weak(), 50)) / 2
 
 
@@ -150,7 +151,7 @@ drop = st.none() | st.floats(0, 3)
 
 
 @given(
-    rest=volt, load=volt, studs=volt, drops=st.tuples(*[drop] * 7), amps=st.none() | st.just(0.0) | st.floats(0.01, 900),
+    rest=volt, load=volt, studs=volt, drops=st.tuples(*[drop] * 7), amps=st.none() | st.floats(0.01, 900),
     length=st.none() | st.floats(0.5, 40), width=st.integers(0, 240),
 )  # fmt: skip
 def test_any_readings_make_a_picture(
