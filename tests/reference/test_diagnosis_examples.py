@@ -170,7 +170,8 @@ def test_split_the_probability_not_the_count() -> None:
 
 # ------------------------------------------------------------------ what repairs cost
 # Start problem, an exercise of a textbook on Bayesian networks. Inputs CONFIRMED: quesba.com/questions/
-# use-algorithm-section-10-5-4-solve-start-problem-example-9-2-page-293-1404697. Answers COMPUTED by trying every sequence.
+# use-algorithm-section-10-5-4-solve-start-problem-example-9-2-page-293-1404697. Answers COMPUTED by trying
+# every sequence.
 CAUSES = {"program": 0.80, "virus": 0.15, "hardware": 0.05}
 REBOOT = Action("reboot", 1, {"program": 1.0})
 CLEAN = Action("virus tool", 2, {"virus": 0.95})
@@ -261,12 +262,14 @@ def test_imperfect_test_before_an_act() -> None:
     only_sell = [(positive, {"sell": after_positive["sell"]}), (negative, {"sell": after_negative["sell"]})]
     # CONFIRMED: benefit 888 before the price of the test
     assert worth_with_test(prior, only_sell)[0] == pytest.approx(888)
-    assert 0.9 * 0.7 * 350 == pytest.approx(220.5)  # CONFIRMED: weight of the path test, positive, dig, gas
+    # CONFIRMED: price of test and digging on the path test, positive, dig, gas, weighed with its chance
+    assert chance * shares["gas"] * (50 + 300) == pytest.approx(220.5)
 
 
 def test_information_without_worth() -> None:
     """Used car: inputs CONFIRMED, aimacode/aima-exercises, exercise 16.22; answers COMPUTED."""
-    prior, values = {"good": 0.7, "bad": 0.3}, {"buy": {"good": 500.0, "bad": -200.0}, "leave": {"good": 0.0, "bad": 0.0}}
+    prior = {"good": 0.7, "bad": 0.3}
+    values = {"buy": {"good": 500.0, "bad": -200.0}, "leave": {"good": 0.0, "bad": 0.0}}
     passes, fails = {"good": 0.8, "bad": 0.35}, {"good": 0.2, "bad": 0.65}
     assert best_act(prior, values) == ("buy", pytest.approx(290))
     shares, chance = posterior(prior, passes)
@@ -278,7 +281,8 @@ def test_information_without_worth() -> None:
 
 # ------------------------------------------------------------------ counts
 # Posterior mean (a + s) / (a + b + n): CONFIRMED yousef-ellaham.com/teaching/ese-531/demos/bayesian-estimation.
-# Rule of succession (r + 1) / (n + 2): CONFIRMED jessevoostrum.github.io/blog/laplaces-rule-of-succession.html. Values COMPUTED.
+# Rule of succession (r + 1) / (n + 2): CONFIRMED jessevoostrum.github.io/blog/laplaces-rule-of-succession.html.
+# Values COMPUTED.
 @pytest.mark.parametrize(
     ("a", "b", "hits", "tries", "mean"),
     [
