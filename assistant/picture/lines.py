@@ -38,6 +38,25 @@ def brief_lines(picture: Picture, width: int) -> list[str]:
     return _Page(picture, max(width, NARROWEST)).brief()
 
 
+def table_of(picture: Picture) -> tuple[tuple[str, ...], tuple[tuple[str, ...], ...]]:
+    """The picture as the head and the rows of a table, for where signs are not all of one width."""
+    page, words = _Page(picture, NARROWEST), picture_data()["words"]
+    unread = words["missing"]
+
+    def point(item: Point, more: str = "") -> tuple[str, ...]:
+        read = (unread if value is None else volts(value) for value in (item.rest, item.load))
+        return (f"{item.name}, {more}" if more else item.name, *read, "", "")
+
+    def stretch(item: Stretch) -> tuple[str, ...]:
+        lost = unread if item.loss is None else loss_text(item.loss)
+        return (item.name, "", lost, page.drawn(item), verdict_text(item))
+
+    rows = [point(picture.battery), *map(stretch, picture.out), point(picture.motor, motor_text(picture))]
+    rows += [*map(stretch, picture.back), *map(stretch, picture.wholes)]
+    head = (words["title"], words["at_rest"], words["under_load"], words["scale"].format(step=step_text(page.step)), "")
+    return tuple(map(clean, head)), tuple(tuple(map(clean, row)) for row in rows)
+
+
 class _Page:
     """Lines of one width."""
 
@@ -93,7 +112,7 @@ class _Page:
     def _stretch(self, item: Stretch, rail: str) -> list[str]:
         if item.loss is None:
             return self._row(rail, item.name, "", self.marks["missing"])
-        bar, said = self._drawn(item), verdict_text(item)
+        bar, said = self.drawn(item), verdict_text(item)
         if self.beside:
             return self._row(rail, item.name, "", loss_text(item.loss), bar, said)
         below = [text for text in (bar, said) if text]
@@ -102,7 +121,7 @@ class _Page:
         side = rail if rail != self.rails["point"] else " "
         return [*self._row(rail, item.name, "", loss_text(item.loss)), *(f"{side}  {text}" for text in below)]
 
-    def _drawn(self, item: Stretch) -> str:
+    def drawn(self, item: Stretch) -> str:
         """A loss as a row of marks, to scale."""
         if item.loss is None or item.loss <= 0:
             return ""
@@ -130,7 +149,7 @@ class _Page:
 
     def _legend(self) -> Iterator[str]:
         kinds = list(self.picture.kinds)
-        drawn = {self._drawn(item) for item in (*self.picture.stretches, *self.picture.wholes)}
+        drawn = {self.drawn(item) for item in (*self.picture.stretches, *self.picture.wholes)}
         if self.marks["small"] in drawn:
             kinds.append("small")
         pieces = [f"{self.marks[kind]} {self.words[kind]}" for kind in kinds]

@@ -34,6 +34,11 @@ def path_read(facts: Iterable[FactData]) -> Ledger | None:
         raise ValueError("One of these readings is too small or too large to be one.") from error
 
 
+def describes_cable(fact: FactData) -> bool:
+    """Whether a fact tells what the cable is like, and so holds before and after a repair."""
+    return any(_fits(fact, rule) for rule in figures("path_readings")["cable"].values())
+
+
 def _scene(fact: FactData) -> tuple[str, ...]:
     return tuple(str(name) for name in fact.get("while") or ())
 

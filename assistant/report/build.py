@@ -7,7 +7,7 @@ from typing import Literal
 
 from assistant.report.case import Case
 from assistant.report.document import Block, Document
-from assistant.report.sections import evidence, opening, work
+from assistant.report.sections import evidence, opening, path, work
 
 Reader = Literal["customer", "supplier", "handover"]
 Section = Callable[[Case], Iterator[Block]]
@@ -35,6 +35,7 @@ SECTIONS: Mapping[Reader, tuple[Section, ...]] = {
         opening.ruled_out,
         opening.suspects,
         evidence.readings,
+        path.picture,
         work.repair,
         evidence.changed,
         evidence.safety,
@@ -52,6 +53,7 @@ SECTIONS: Mapping[Reader, tuple[Section, ...]] = {
         opening.suspects,
         opening.ruled_out,
         evidence.readings,
+        path.picture,
         work.repair,
         evidence.changed,
         evidence.safety,

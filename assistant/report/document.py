@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from assistant.picture import Picture
+
 
 @dataclass(frozen=True)
 class Heading:
@@ -50,7 +52,14 @@ class Literal:
     text: str
 
 
-Block = Heading | Paragraph | Points | Table | Path | Literal
+@dataclass(frozen=True)
+class Drawing:
+    """The picture of the path, drawn by each form in its own way."""
+
+    picture: Picture
+
+
+Block = Heading | Paragraph | Points | Table | Path | Literal | Drawing
 
 
 @dataclass(frozen=True)

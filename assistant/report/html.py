@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from html import escape
 
 from assistant.journal.shown import visible
-from assistant.report.document import Block, Document, Heading, Literal, Paragraph, Path, Points, Table
+from assistant.picture import to_svg
+from assistant.report.document import Block, Document, Drawing, Heading, Literal, Paragraph, Path, Points, Table
 
 _STYLE = """
 :root { color-scheme: light dark; }
@@ -21,6 +22,7 @@ ol.path { display: flex; flex-wrap: wrap; gap: 0.5rem 1.6rem; list-style: none; 
 ol.path li { border: 2px solid #888; border-radius: 0.3rem; padding: 0.3rem 0.6rem; position: relative; }
 ol.path li + li::before { content: "\\2192"; position: absolute; left: -1.4rem; top: 50%; translate: 0 -50%; }
 ol.path b { display: block; }
+figure { margin: 1rem 0; }
 pre { background: #8882; padding: 0.5rem; white-space: pre-wrap; }
 @media print { body { margin: 0; max-width: none; } tr, li { break-inside: avoid; } }
 """
@@ -58,6 +60,8 @@ def _block(block: Block) -> Iterator[str]:
         yield f'<p>{_text(block.label)}:</p><ol class="path">{stations}</ol>'
     elif isinstance(block, Literal):
         yield f"<pre>{_text(block.text)}</pre>"
+    elif isinstance(block, Drawing):
+        yield f"<figure>{to_svg(block.picture)}</figure>"
 
 
 def _table(table: Table) -> Iterator[str]:

@@ -6,8 +6,11 @@ import re
 from collections.abc import Iterator
 
 from assistant.journal.shown import visible
-from assistant.report.document import Block, Document, Heading, Literal, Paragraph, Path, Points, Table
+from assistant.picture import text_lines
+from assistant.report.document import Block, Document, Drawing, Heading, Literal, Paragraph, Path, Points, Table
 
+_PICTURE = 88
+"""Width of the picture of the path."""
 _ALWAYS = re.compile(r"([\\`*_{}\[\]<>|~&#$^@])")
 _AUTOLINK = re.compile(r"([:.])(?=[A-Za-z/])")
 _LINE_START = re.compile(r"^(\s*)(?:([-+=])|(\d+)([.)])(?=\s|$))")
@@ -45,6 +48,8 @@ def _block(block: Block) -> Iterator[str]:
         yield (escaped(block.label) + ": " + " → ".join(f"{escaped(a)} ({escaped(b)})" for a, b in block.stations))
     elif isinstance(block, Literal):
         yield _fenced(block.text)
+    elif isinstance(block, Drawing):
+        yield _fence_round(text_lines(block.picture, _PICTURE))
 
 
 def _table(table: Table) -> Iterator[str]:
@@ -58,7 +63,10 @@ def _row(cells: tuple[str, ...], plain: bool = False) -> str:
 
 
 def _fenced(text: str) -> str:
-    flat = " ".join(visible(text).split())
-    longest = max((len(run) for run in re.findall(r"`+", flat)), default=0)
+    return _fence_round([" ".join(visible(text).split())])
+
+
+def _fence_round(lines: list[str]) -> str:
+    longest = max((len(run) for line in lines for run in re.findall(r"`+", line)), default=0)
     fence = "`" * max(3, longest + 1)
-    return f"{fence}text\n{flat}\n{fence}"
+    return "\n".join([f"{fence}text", *lines, fence])

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 
 from assistant.errors import JournalError
 from assistant.journal.shown import visible
-from assistant.report.document import Block, Document, Heading, Literal, Paragraph, Path, Points, Table
+from assistant.picture import table_of
+from assistant.report.document import Block, Document, Drawing, Heading, Literal, Paragraph, Path, Points, Table
 
 if TYPE_CHECKING:
     from fpdf import FPDF
@@ -97,11 +98,18 @@ def _block(pdf: FPDF, block: Block, signs: frozenset[int]) -> None:
         _table(pdf, block, signs)
     elif isinstance(block, Path):
         _path(pdf, block, signs)
+    elif isinstance(block, Drawing):
+        _drawing(pdf, block, signs)
     elif isinstance(block, Literal):
         pdf.set_fill_color(235, 235, 235)
         pdf.set_font(_FAMILY, "", 8.5)
         pdf.multi_cell(0, _LINE, _spelt(block.text, signs), align="L", fill=True, new_x="LMARGIN", new_y="NEXT")
         pdf.ln(2)
+
+
+def _drawing(pdf: FPDF, drawing: Drawing, signs: frozenset[int]) -> None:
+    """The picture as a table, with a bar for each loss to one scale."""
+    _table(pdf, Table(*table_of(drawing.picture)), signs)
 
 
 def _table(pdf: FPDF, table: Table, signs: frozenset[int]) -> None:

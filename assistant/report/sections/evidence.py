@@ -23,13 +23,13 @@ def readings(case: Case) -> Iterator[Block]:
     yield Heading("Readings")
     yield Table(("turn", "reading", "sure", "later"), tuple(rows))
     for around in ("at_rest", "under_load"):
-        for stage, told in _stages(case):
+        for stage, told in stages(case):
             stations = _along(case, told, around)
             if len(stations) > 1:
                 yield Path(f"Along the path, {around.replace('_', ' ')}{stage}", stations)
 
 
-def _stages(case: Case) -> tuple[tuple[str, tuple[Told, ...]], ...]:
+def stages(case: Case) -> tuple[tuple[str, tuple[Told, ...]], ...]:
     """What was told before and after the first repair."""
     if not case.work:
         return (("", case.told),)
