@@ -84,6 +84,8 @@ class Diagnoser:
         verified = len(epochs) > 1 and not fresh and self._verified(evaluated[-1].answers, evaluated[:-1])
         ruled_out = self._ruled_out(answers, {**carried, **fresh})
         weights = self._weights(answers, tuple(fresh), len(epochs) > 1, ruled_out)
+        if back and not fresh:
+            weights = _something_more(weights)
         verdict = () if verified else (*carried, *fresh)
         return Diagnosis(
             answers=answers,
@@ -339,6 +341,13 @@ def _carried(epochs: list[Epoch], evaluated: list[_Evaluated]) -> dict[str, str]
         for fault, rule in _proved(one.conclusions).items():
             out.setdefault(fault, rule)
     return out
+
+
+def _something_more(weights: tuple[tuple[Hypothesis, float], ...]) -> tuple[tuple[Hypothesis, float], ...]:
+    """A complaint that came back has a cause: what is left shares the whole."""
+    rest = [(h, w) for h, w in weights if h]
+    total = math.fsum(w for _, w in rest)
+    return (((), 0.0), *((h, w / total) for h, w in rest))
 
 
 def said_already(question: Question, answers: Mapping[str, Said], state: str) -> bool:

@@ -64,8 +64,7 @@ class Situation:
 
     def _safe(self, test: Test) -> bool:
         limits = self.knowledge.limits
-        vapour = self.knowledge.hazards[limits["vapour"]]
-        if (test.powered or test.runs_motor) and step_applies(vapour, self.states) and vapour.step_when:
+        if self.vapour_bars(test):
             return False
         if self.searching and self._powers_up(test) and self._would_run_by_itself(test):
             return False
@@ -75,6 +74,11 @@ class Situation:
         alone = bool(set(limits["self_running"]) & set(test.only_after))
         barring = limits["no_run_with"] if self.searching and not alone else limits["never_run_with"]
         return not live & set(barring)
+
+    def vapour_bars(self, test: Test) -> bool:
+        """Whether the test can spark and the space is not known to be free of vapour."""
+        vapour = self.knowledge.hazards[self.knowledge.limits["vapour"]]
+        return (test.powered or test.runs_motor) and bool(vapour.step_when) and step_applies(vapour, self.states)
 
     def _would_run_by_itself(self, test: Test) -> bool:
         """Whether she runs by herself once powered, and the test is not one of those that find out why."""

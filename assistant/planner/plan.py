@@ -44,7 +44,8 @@ class Planner:
             return self._first(diagnosis, asked)
         outcome = Search(self.knowledge, self.table, self.proofs, diagnosis, situation, asked).best()
         if outcome.plan is None and diagnosis.verdict:
-            return Outcome(self._verify(diagnosis, situation, asked), beyond=outcome.beyond)
+            plan = self._verify(diagnosis, situation, asked)
+            return Outcome(plan, () if plan else outcome.narrowed, outcome.beyond)
         return outcome
 
     # ------------------------------------------------------------ what comes before any test

@@ -85,7 +85,7 @@ class Search:
         if self.situation.bar(test) in ("impossible", "unsafe"):
             return 0.0, None
         bits = self._gains.of([q for q in questions if not q.given])
-        way = next((w for w in self._ways if test.id == w.tests[0]), None)
+        way = next((w for w in self._ways if test.id in w.tests), None)
         least = self._figures["least_bits"] if self._ways else self._figures["least_bits_alone"]
         if bits < least and way is None and not self._gates(test):
             return 0.0, None
@@ -181,9 +181,7 @@ class Search:
         if not lifting:
             return []
         blocked = [
-            t
-            for t in self.knowledge.tests.values()
-            if (t.powered or t.runs_motor) and t.id not in self.asked.cannot and self.situation.bar(t) == "unsafe"
+            t for t in self.knowledge.tests.values() if t.id not in self.asked.cannot and self.situation.vapour_bars(t)
         ]
         out: list[_Ranked] = []
         for place, test in lifting:
