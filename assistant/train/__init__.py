@@ -1,0 +1,1 @@
+"""Training: a case on the simulated boat, and the score of whoever worked on it."""
