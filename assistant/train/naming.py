@@ -38,7 +38,12 @@ def meant(typed: str, names: Mapping[str, str], *, only_surely: bool = False) ->
         return exact[:1]
     alike = training_data()["alike"]
     found = process.extract(
-        plain, names, scorer=_alike, processor=utils.default_process, limit=alike["shown"], score_cutoff=alike["perhaps"]
+        plain,
+        names,
+        scorer=_alike,
+        processor=utils.default_process,
+        limit=alike["shown"],
+        score_cutoff=alike["perhaps"],
     )
     if not found:
         return []

@@ -41,7 +41,7 @@ def score_lines(score: Score, own: Course, wrong: tuple[str, ...], seed: int, na
     """
     texts = training_data()["score"]
     missed = [fault for fault in wrong if fault not in score.found]
-    words = {
+    words: dict[str, dict[str, object]] = {
         "title": {"seed": seed},
         "wrong": {"list": listed(map(name, wrong))},
         "found": {"list": listed(map(name, score.found))},
