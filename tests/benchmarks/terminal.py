@@ -106,7 +106,12 @@ async def keys_and_turns(turns: int) -> dict[str, float]:
             await asyncio.sleep(0.08)
             cpu.append((time.process_time() - begun_cpu) * 1000)
     keys.sort()
-    return {"key p50": statistics.median(keys), "key p95": keys[int(len(keys) * 0.95)], "keys": len(keys), "turn cpu": statistics.median(cpu)}
+    return {
+        "key p50": statistics.median(keys),
+        "key p95": keys[int(len(keys) * 0.95)],
+        "keys": len(keys),
+        "turn cpu": statistics.median(cpu),
+    }
 
 
 def key_event(char: str) -> Any:

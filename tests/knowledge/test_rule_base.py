@@ -43,7 +43,9 @@ def test_every_id_of_the_vocabulary_is_there_and_keeps_its_meaning() -> None:
     assert set(shared["circumstances"]) <= set(knowledge.words.circumstances)
     assert set(shared["faults"]) <= set(knowledge.faults)
     assert set(shared["tests"]) <= set(knowledge.tests)
-    assert {t: float(m) for t, m in shared["minutes"].items()} == {t: knowledge.tests[t].minutes for t in shared["minutes"]}
+    assert {t: float(m) for t, m in shared["minutes"].items()} == {
+        t: knowledge.tests[t].minutes for t in shared["minutes"]
+    }
     for name, entry in shared["hazards"].items():
         assert knowledge.hazards[name].level == entry["level"]
     for name, entry in {**shared["attributes"], **shared["more_attributes"]}.items():
@@ -141,7 +143,14 @@ def test_plain_words_stay_what_they_are() -> None:
 
 def test_every_entry_can_be_shown() -> None:
     knowledge = load()
-    for section in (knowledge.faults, knowledge.tests, knowledge.questions, knowledge.rules, knowledge.hazards, knowledge.repairs):
+    for section in (
+        knowledge.faults,
+        knowledge.tests,
+        knowledge.questions,
+        knowledge.rules,
+        knowledge.hazards,
+        knowledge.repairs,
+    ):
         for entry in section:
             assert show(knowledge, entry)
     with pytest.raises(KnowledgeError, match=r"panel\.dead"):
