@@ -7,7 +7,8 @@ from typing import Any
 
 from assistant.bench.aboard import SimulatedHelper
 from assistant.boat.boat import Boat
-from assistant.boat.saying import FactDict, fact_of
+from assistant.boat.data import boat_data
+from assistant.boat.saying import FactDict, fact_of, told, word
 from assistant.boat.setting_up import switch
 from assistant.knowledge import Knowledge
 from assistant.train.data import training_data, triple
@@ -52,7 +53,11 @@ class Hands:
                 for name in self._plugs(about):
                     self.boat.plug(name, value)
             out += [one for one in done if one not in out]
-        return out
+        return [*out, told("runs_by_itself", word("right_now"))] if self._moves() else out
+
+    def _moves(self) -> bool:
+        """Whether the motor turns though nobody asks for it."""
+        return abs(self.boat.moment().turning.speed) > float(boat_data()["motor"]["turns_above"])
 
     def _plugs(self, about: str) -> list[str]:
         return [name for name in self.boat.state.plugged if name == about or name.startswith(f"{about}_")]

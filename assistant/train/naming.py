@@ -12,14 +12,14 @@ from assistant.knowledge import Knowledge
 from assistant.train.data import training_data
 
 
-def test_names(knowledge: Knowledge) -> dict[str, str]:
+def names_of_tests(knowledge: Knowledge) -> dict[str, str]:
     """Every test that can be done in training, with its name."""
     able = set(bench.tests()) | {t for t, entry in knowledge.tests.items() if entry.settles}
     able.add(str(knowledge.limits["first_question"]))
     return {test: test.replace("_", " ") for test in knowledge.tests if test in able}
 
 
-def fault_names(knowledge: Knowledge) -> dict[str, str]:
+def names_of_faults(knowledge: Knowledge) -> dict[str, str]:
     """Every fault that the boat can have, with its name."""
     return {fault: knowledge.faults[fault].name for fault in known_faults() if fault in knowledge.faults}
 

@@ -16,13 +16,14 @@ from assistant.errors import LineError
 from assistant.knowledge import Knowledge
 from assistant.knowledge.model import Step
 from assistant.language import Heard, load_words, read
+from assistant.safety.hazards import step_applies
 from assistant.session import Session
 from assistant.session.session import Sink
 from assistant.train.aboard import Hands
 from assistant.train.data import listed, say, training_data, triple
 from assistant.train.draw import TrainingCase
 from assistant.train.menu import Menu, choice_of
-from assistant.train.naming import fault_names, meant, test_names
+from assistant.train.naming import meant, names_of_faults, names_of_tests
 from assistant.train.score import Score, score_lines
 from assistant.train.shown import assistant_run, shown_lines
 
@@ -40,7 +41,7 @@ class TrainingSession:
         self._inner = Session(knowledge, self._data["role"], at=self._now(), diagnoser=self._diagnoser)
         self._bench = Bench(self._inner, self._diagnoser)
         self._menu = Menu(knowledge, self._inner.names)
-        self._tests, self._faults = test_names(knowledge), fault_names(knowledge)
+        self._tests, self._faults = names_of_tests(knowledge), names_of_faults(knowledge)
         self._ever = set(case.faults)
         self._pending: str | None = None
         self._warned: list[str] = []
@@ -142,6 +143,9 @@ class TrainingSession:
         begin = next((word for word in self._data["name_begins"] if low.startswith(word)), None)
         if begin is not None:
             return self._named(typed[len(begin) :])
+        reads_as_value = any(char.isdigit() for char in low) and self._stated(text)
+        if reads_as_value:
+            return reads_as_value
         surely = meant(low, self._tests, only_surely=True)
         if surely:
             return self._want(surely[0])
@@ -222,10 +226,16 @@ class TrainingSession:
             return [say("stop_first", text=stop["text"])]
         if self._bench.bar(test) != "unsafe":
             return []
-        live = [h["text"] for h in self._inner_out["hazards"] if h["level"] in ("danger", "warning")]
-        text = listed(live or [say("unsafe_step")], " ")
+        text = listed(self._why_unsafe() or [say("unsafe_step")], " ")
         self.score.ignored.append(f"{text} ({name})")
         return [say("unsafe", list=text)]
+
+    def _why_unsafe(self) -> list[str]:
+        """The hazards that stand in the way of a test."""
+        vapour = self.knowledge.hazards[self.knowledge.limits["vapour"]]
+        texts = [vapour.text] if step_applies(vapour, self._bench.situation().states) and vapour.step_when else []
+        live = [h["text"] for h in self._inner_out["hazards"] if h["kind"] == "standing"]
+        return list(dict.fromkeys([*texts, *live]))
 
     def _missing(self, test: str) -> list[Step]:
         """Set-up steps that keep people and parts whole and do not stand."""
