@@ -73,9 +73,12 @@ class Circumstances(Subjects):
             return [draft]
         if family is not None and way == "commanded" and not draft.way and not draft.answers:
             return [draft]
-        if way == "commanded" and draft.what in names_in(settings, "loaded") and (family is None or draft.way):
+        asked = draft.answers and self.answer is not None and self.answer.way == way
+        if way == "commanded" and draft.what in names_in(settings, "loaded") and (family is None or draft.way) and not asked:
             draft.scene.discard("at_rest")
             draft.scene.add("under_load")
+        elif asked:
+            draft.scene.discard("under_load")
         out = []
         pair = self.words.trial.ways[way]
         for side in sides:

@@ -63,7 +63,8 @@ class Claims(Circumstances):
                 continue
             if barred and origin not in ("here", "after"):
                 break
-            if origin == "sentence" and view.sides and base_of(group[0]) in names_in(settings, "no_sides"):
+            told = origin == "sentence" or (origin == "asked" and not (self.answer and self.answer.side_means))
+            if told and view.sides and base_of(group[0]) in names_in(settings, "no_sides"):
                 continue
             found = self._fits(view, sayings, group, origin)
             if found is not None:
@@ -83,6 +84,8 @@ class Claims(Circumstances):
             sayings = tuple(s for s in sayings if not s.without_scene)
         if origin != "after":
             sayings = tuple(s for s in sayings if not s.object)
+        if origin in ("sentence", "before"):
+            sayings = tuple(s for s in sayings if not s.here)
         for exact in (True, False):
             for saying in sayings:
                 about = self._special(view, saying, group, origin)
@@ -151,7 +154,7 @@ class Claims(Circumstances):
             else:
                 self._question("negation", item, saying.hazard)
                 return
-        what, value = self._modified(what, value, view.piece.past)
+        what, value = self._modified(what, value, view)
         about, what, value = self._as_asked(about, what, value)
         about = self._plug(view, about, what)
         if what not in self.words.trial.attributes:
@@ -164,6 +167,7 @@ class Claims(Circumstances):
             what, value = str(self.words.settings["crossed"]).split()
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
+        draft.tame = saying.tame
         draft.weak = saying.weak and value is True and what in self.words.trial.split
         self.drafts.append(draft)
         scene = self.words.trial.reports.get((about, what, value))
@@ -180,12 +184,19 @@ class Claims(Circumstances):
             asked = set(self.forward_sides)
         return len(ran) == 1 and len(asked) == 1 and ran != asked
 
-    def _modified(self, what: str, value: Value, past: bool) -> Claim:
-        """A word elsewhere in the sentence (`sometimes`, `I let go`) can make a claim another one."""
-        for name in (*self.modifiers, *(["past"] if past else [])):
-            changed = self.words.modifiers.get(name, {}).get((what, value))
+    def _modified(self, what: str, value: Value, view: View) -> Claim:
+        """A word elsewhere in the piece (`by itself`) or sentence (`sometimes`) can make a claim another one."""
+        here = names_in(self.words.settings, "here_only")
+        piece = view.piece
+        near = [n for n in self.words.modifiers if (n in here and piece.marks(n)) or n in view.scene]
+        far = [n for n in self.modifiers if n not in here]
+        for name in near:
+            what, value = self.words.modifiers[name].get((what, value), (what, value))
+        about, _, bare = what.rpartition(".")
+        for name in (*far, *(["past"] if piece.past else [])):
+            changed = self.words.modifiers.get(name, {}).get((bare, value))
             if changed is not None:
-                return changed
+                return (f"{about}.{changed[0]}" if about and "." not in changed[0] else changed[0]), changed[1]
         return what, value
 
     def _plug(self, view: View, about: str, what: str) -> str:

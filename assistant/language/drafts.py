@@ -31,6 +31,8 @@ class Draft:
     answers: bool = False
     denied: bool = False
     """True when it was said with a negation."""
+    tame: bool = False
+    """True when it says nothing beside a run that obeyed."""
     setup: set[str] = field(default_factory=set)
     """Circumstances that earlier statements of the same text set up."""
 
@@ -71,7 +73,7 @@ def _summary(group: Sequence[Draft], trial: Trial) -> Draft:
         first.about, first.what, _choice(ran, loose, trial, first.what), min(d.start for d in group),
         max(d.end for d in group), tuple(ran), False, first.way, set(first.scene),
         all(d.certain for d in group), None, not ran and loose is True and all(d.weak for d in group),
-        spread or loose is False, any(d.answers for d in group), False, set(first.setup),
+        spread or loose is False, any(d.answers for d in group), False, False, set(first.setup),
     )  # fmt: skip
 
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from assistant.language.figures import Figures
 from assistant.language.items import Item
-from assistant.language.views import BOTH, Group, View, base_of, is_sided
+from assistant.language.views import BOTH, Group, View, base_of, is_sided, names_in
 
 
 class ShortForms(Figures):
@@ -21,6 +21,10 @@ class ShortForms(Figures):
             self.bare.append(("no", nots[0]))
         if not view.named and not view.only:
             self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in BOTH]
+        if piece.fixes and self._move(view, negated):
+            return
+        if (piece.fixes or self.fixed) and view.named and not negated:
+            self.lone_parts += [(n.about, n.item) for n in view.named if n.about]
         no = negated or bool(piece.marks("no"))
         yes = bool(piece.marks("yes"))
         plain = view.sides and not view.named and not view.only and not yes
@@ -31,6 +35,8 @@ class ShortForms(Figures):
             return
         if view.sides and piece.marks("same") and self._copy(view):
             return
+        if view.named and piece.marks("same") and self._seen_from(view):
+            return
         if negated and view.named and self._none_at(view, nots):
             return
         if view.named and self._named_alone(view, no):
@@ -40,6 +46,40 @@ class ShortForms(Figures):
             self._repeat(view, no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _move(self, view: View, negated: bool) -> bool:
+        """`… at the studs, no sorry, at the battery`: what was just told is of another part or side."""
+        if negated or not self.drafts or any(m.data.scope == "soft" for m in view.piece.marks("correction")):
+            return False
+        last = self.drafts[-1]
+        groups = [n.about for n in view.named if n.about]
+        if len(groups) == 1 and len(groups[0]) == 1 and groups[0][0] != last.about:
+            last.about = groups[0][0]
+        elif groups or len(self._view_sides(view)) != 1:
+            return False
+        elif is_sided(last.about, self.words.families):
+            last.about = self._turned(view, (last.about,))[0]
+        elif last.sides:
+            last.sides = self._view_sides(view)
+        else:
+            return False
+        last.end = view.piece.items[-1].end
+        return True
+
+    def _seen_from(self, view: View) -> bool:
+        """`… same from the flybridge`: what the thruster and its panel just did, tried from another station."""
+        settings = self.words.settings
+        named = view.named[0]
+        if not all(base_of(a) in names_in(settings, "no_sides") for a in named.about):
+            return False
+        seen = [d for d in self.drafts if d.what in names_in(settings, "seen_from_station")]
+        for draft in seen:
+            for about in named.about:
+                if about != draft.about:
+                    copy = replace(draft, about=about, scene=set(draft.scene), setup=set(draft.setup))
+                    copy.start, copy.end = view.piece.items[0].start, view.piece.items[-1].end
+                    self.drafts.append(copy)
+        return bool(seen)
 
     def _none_at(self, view: View, nots: list[Item]) -> bool:
         """`no signal`: of some things, none is a reading."""

@@ -82,7 +82,7 @@ class Figures(Claims):
                 draft.scene -= {"at_rest", "under_load"}
                 draft.scene.add(name)
             draft.bound = bound
-            if bound or quantity.doubt:
+            if quantity.doubt:
                 draft.certain = False
             self.drafts.append(draft)
             made += 1
@@ -112,9 +112,14 @@ class Figures(Claims):
         count = quantity.unit is None and not quantity.decimal and 0 < quantity.value < 10
         if count and self._counts(view, at):
             return None
+        own = self._own_cues(view, at, quantity)
         for measure in self.words.measures:
-            cues = self.cues if measure.anywhere else view.cues
-            if not _unit_fits(measure, quantity) or not set(measure.cue) <= cues:
+            cues = self.cues if measure.anywhere else own
+            if not _unit_fits(measure, quantity) or not set(measure.cue) <= cues or measure.not_cue in cues:
+                continue
+            if measure.describes and (not self.describes or view.named or view.has_scene):
+                continue
+            if measure.unless_asked and self.answer is not None and self.answer.number == measure.unless_asked:
                 continue
             if measure.anywhere and any(d.what == measure.what for d in self.drafts[self.sentence_start :]):
                 continue
@@ -137,6 +142,20 @@ class Figures(Claims):
             if found is not None:
                 return (measure.gives,) if measure.gives else found, measure.what, measure.factor
         return None
+
+    def _own_cues(self, view: View, at: int, quantity: Quantity) -> set[str]:
+        """The cues of a piece, and those that a list of readings carries on (`clamps drop 0.02, main fuse 0.06`)."""
+        settings = self.words.settings
+        small = quantity.unit in (None, "V") and quantity.value <= float(settings.get("largest_drop", 5))
+        before = view.piece.items[at - 1] if at else None
+        if small and before is not None and before.sort == "mark" and before.data.name == "fall":
+            self.carried_cues = {"lost", "fallen"}
+            return view.cues | self.carried_cues
+        bare = bool(view.named) and not view.cues and not view.piece.has("state", "scene")
+        if self.carried_cues and bare and small and view.piece.opener in ("comma", "and"):
+            return view.cues | self.carried_cues
+        self.carried_cues = view.cues & {"lost"} if small else set()
+        return view.cues
 
     def _measure_subject(self, measure: Measure, groups: list[tuple[str, Group]], view: View) -> Group | None:
         if measure.always:
@@ -168,7 +187,8 @@ class Figures(Claims):
         before = [n for n in view.named if n.at < at]
         after = [n for n in view.named if n.at > at]
         if before and after and (self._leads(view, at, after[0]) or _figure_first(view)):
-            before = []
+            pair = before[-1].item.sort == "family" and after[0].item.sort != "family"
+            before = before if pair and not _figure_first(view) else []
         if not before and after:
             yield "here", after[0].about
         else:

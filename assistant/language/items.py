@@ -13,6 +13,7 @@ from assistant.language.tokens import Token, tokenise
 from assistant.language.units import NumberReader, Quantity
 from assistant.language.words import Words
 
+_FULL_STOPS = (".", "!", "?", ";", "\n")
 _MOST_GUESSES = 60
 """More strange words than this are no typing errors."""
 
@@ -27,6 +28,8 @@ class Written:
     end: int
     quantity: Quantity | None = None
     sign: bool = False
+    finite: bool = False
+    """True for a verb of the third person, to judge by its ending (`it runs`, `it does`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +60,7 @@ def write_words(text: str, words: Words, figures: bool = False) -> list[Written]
     at = 0
     while at < len(tokens):
         found = numbers.at(at)
-        if found is not None and found[0].soft and not (figures and _stands_alone(tokens, found[1], words)):
+        if found is not None and found[0].soft and not (figures and _stands_alone(tokens, at, found[1], words)):
             found = None
         if found is not None:
             quantity, at = found
@@ -65,7 +68,8 @@ def write_words(text: str, words: Words, figures: bool = False) -> list[Written]
                 after = numbers.at(at + 1)
                 at = after[1] if after else at + 2
                 continue
-            out.append(Written("#", ("<n>", _whole(quantity)), quantity.start, quantity.end, quantity))
+            names = ("<n>", _whole(quantity), *(("<year>",) if _is_year(quantity) else ()))
+            out.append(Written("#", names, quantity.start, quantity.end, quantity))
             continue
         out.extend(_write(tokens, at, words, guessing))
         at += 1
@@ -83,11 +87,17 @@ def _is_known(word: str, words: Words) -> bool:
     return word in words.known or words.canonical(word) != (word,)
 
 
-def _stands_alone(tokens: list[Token], after: int, words: Words) -> bool:
-    """Whether nothing follows that a small number could count."""
+def _stands_alone(tokens: list[Token], at: int, after: int, words: Words) -> bool:
+    """Whether nothing follows that a small number could count, and no article says that it counts (`the two`)."""
+    if at and tokens[at - 1].text in words.units.definite:
+        return False
     if after >= len(tokens) or tokens[after].sort == "mark":
         return True
     return "<who>" in words.classes.get(tokens[after].text, ())
+
+
+def _is_year(quantity: Quantity) -> bool:
+    return quantity.unit is None and not quantity.decimal and 1950 <= quantity.value <= 2100
 
 
 def _whole(quantity: Quantity) -> str:
@@ -103,7 +113,12 @@ def _write(tokens: list[Token], at: int, words: Words, guessing: bool) -> Iterab
     meant = _canonical(token.text, words) if guessing else words.canonical(token.text)
     for canonical in meant:
         if canonical not in words.filler:
-            yield Written(canonical, (canonical, *words.classes.get(canonical, ())), token.start, token.end)
+            names = (canonical, *words.also.get(canonical, ()), *words.classes.get(canonical, ()))
+            yield Written(canonical, names, token.start, token.end, finite=_is_finite(token.text, words))
+
+
+def _is_finite(word: str, words: Words) -> bool:
+    return word.endswith(words.finite) and not word.endswith(words.not_finite)
 
 
 def _silent(tokens: list[Token], at: int, words: Words) -> bool:
@@ -176,7 +191,12 @@ def _guarded(written: list[Written], at: int, found: Match) -> bool:
         return False
     before = written[at - 1].text if at else ""
     after = written[found.end].text if found.end < len(written) else ""
-    return before in side.not_after or after in side.not_before
+    if after in side.chat_before and (not before or before in _FULL_STOPS):
+        sided = [w for n, w in enumerate(written) if n != at and "<side>" in w.names]
+        return not sided
+    verb = found.end + 1 < len(written) and written[found.end + 1].finite
+    runs = verb and "<it>" in written[found.end].names
+    return before in side.not_after or (after in side.not_before and not runs)
 
 
 def _find(

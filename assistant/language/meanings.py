@@ -87,6 +87,8 @@ class Side:
     not_after: frozenset[str] = frozenset()
     not_before: frozenset[str] = frozenset()
     """Words beside which it is an ordinary word and no side."""
+    chat_before: frozenset[str] = frozenset()
+    """Words and signs before which it only opens the talk, when no other side is named (`right, so …`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,6 +144,10 @@ class Saying:
     """True when it is said of a part only if that was just named."""
     negates: bool = False
     """True when it turns round a state that follows it in the same piece."""
+    here: bool = False
+    """True when it is said only of a part named in the same piece, or asked for."""
+    tame: bool = False
+    """True when it says nothing beside a run that obeyed (`runs both ways, kept running`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -196,6 +202,12 @@ class Measure:
     """The subject that the figure is really about."""
     anywhere: bool = False
     """True when the words beside the figure may stand in another piece of the sentence."""
+    not_cue: str | None = None
+    """A cue beside which the figure means something else."""
+    describes: bool = False
+    """True when it counts only where the sentence describes the boat and her gear, and no part is named beside it."""
+    unless_asked: str | None = None
+    """An attribute: where the test asks for it, the figure answers that."""
 
 
 def _limit(row: Mapping[str, Any], name: str) -> float | None:
@@ -227,6 +239,9 @@ def compile_measures(spec: Sequence[Mapping[str, Any]], groups: Mapping[str, Seq
                 row.get("not_beside"),
                 row.get("gives"),
                 bool(row.get("anywhere")),
+                row.get("not_cue"),
+                bool(row.get("describes")),
+                row.get("unless_asked"),
             )
         )
     return tuple(out)
@@ -254,6 +269,8 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("with_side")),
         bool(spec.get("near")),
         bool(spec.get("negates")),
+        bool(spec.get("here")),
+        bool(spec.get("tame")),
     )
 
 

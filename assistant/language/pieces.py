@@ -205,6 +205,8 @@ def _pair(first: Item, second: Item, after: int, change: bool) -> tuple[Item, in
         high = replace(high, value=high.value * low.spelled.factor + low.spelled.offset, unit=low.unit)
     if low.unit != high.unit:
         return None
+    if change and high.value >= low.value:
+        change = False
     both = replace(low, high=high.value, end=high.end, decimal=low.decimal or high.decimal)
     return Item("change" if change else "range", both, first.start, second.end), after
 

@@ -30,6 +30,8 @@ class Reading(BaseModel):
     """The reason, when the person says that the test just asked cannot be done."""
     withdraw: tuple[str, ...] = ()
     """Subjects about which the person takes back what was said ('forget what I said about the fuse')."""
+    corrects: bool = False
+    """The line says again, and differently, what was told before: the older reading never was so."""
     undo: bool = False
     """The whole last line is to be taken back ('undo', 'scrap that')."""
     ask: dict[str, object] | None = None

@@ -40,6 +40,17 @@ def other_side(
     return drafts, left
 
 
+def other_part(
+    recent: Sequence[RawFact], about: Sequence[str], span: tuple[int, int]
+) -> tuple[list[Draft], list[str]]:
+    """What was told last of one part, now told of another; and the part it was told of before."""
+    last = recent[-1].about
+    if len(about) != 1 or about[0] == last:
+        return [], []
+    moved = [f for f in recent if f.about == last]
+    return [Draft(about[0], f.what, f.value, *span, scene=set(f.while_), certain=f.certain) for f in moved], [last]
+
+
 def _side_of(about: str, side: str, families: Mapping[str, Family]) -> str:
     for family in families.values():
         if about in (family.port, family.starboard):

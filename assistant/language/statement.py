@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.facts import RawFact
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft, fold_runs, to_facts
 from assistant.language.items import Item
 from assistant.language.orders import Orders
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.reading import Reading
-from assistant.language.recall import corrected_figure, other_side
-from assistant.language.views import View, is_cue, is_place, names_in
+from assistant.language.recall import corrected_figure, other_part, other_side
+from assistant.language.views import View, base_of, is_cue, is_place, names_in
 
 
 class Talk(Orders):
@@ -27,6 +28,8 @@ class Talk(Orders):
             return
         self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if is_cue(i)}
         self.cues |= {s.cue for p in sentence.pieces for i in p.items if i.sort == "state" for s in i.data if s.cue}
+        self.describes = self._is_description(sentence)
+        self.carried_cues = set()
         self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
         if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
             self.cues.add("stop")
@@ -48,8 +51,15 @@ class Talk(Orders):
             self._read(view, number)
             made = len(self.drafts) - before
             if made:
+                self._reach_back(view, before)
                 last_fact_piece = number
             self._afterthought(sentence, number, view, made, last_fact_piece)
+
+    def _is_description(self, sentence: Sentence) -> bool:
+        """Whether something in the sentence says what the boat and her gear are."""
+        said = names_in(self.words.settings, "descriptive")
+        states = [s for p in sentence.pieces if not p.silent for i in p.items if i.sort == "state" for s in i.data]
+        return any(what in said for s in states for claims in s.means.values() for what, _ in claims)
 
     def _silent(self, piece: Piece) -> None:
         self._warn(piece)
@@ -68,6 +78,18 @@ class Talk(Orders):
         else:
             item = Item("state", None, found.start, found.end)
             self._question("bridge", item, str(settings["warned_hazard"]))
+
+    def _reach_back(self, view: View, new: int) -> None:
+        """A scene at the end of a list of readings (`11.8 and 260 amps while it runs`) is that of all of them."""
+        if not view.has_scene or view.scene_first or view.piece.opener != "and" or new == self.sentence_start:
+            return
+        listed = names_in(self.words.settings, "listed")
+        if self.drafts[new].what not in listed:
+            return
+        for draft in reversed(self.drafts[self.sentence_start : new]):
+            if draft.what not in listed or draft.scene or draft.way:
+                break
+            self._dress(draft, view.scene, view.way, view.scene_sides)
 
     def _afterthought(self, sentence: Sentence, number: int, view: View, made: int, last: int) -> None:
         """A doubt or a scene that comes after what it belongs to."""
@@ -212,6 +234,8 @@ class Talk(Orders):
         """Figures and states that the piece says again replace the earlier ones of this text."""
         self.pending.clear()
         self.fixed = True
+        if not self.drafts and any(m.data.scope != "soft" for m in view.piece.marks("correction")):
+            self.corrects = True
 
     def reading(self) -> Reading:
         """Everything the text gave."""
@@ -219,7 +243,7 @@ class Talk(Orders):
         self._recall()
         drafts = fold_runs(self.drafts, self.words.trial)
         done = [d for draft in drafts for d in self._finish(draft)]
-        done = self._drop_weak(done)
+        done = self._drop_tame(self._drop_weak(done))
         done = self._last_word(done)
         facts = to_facts(done, self.text, self.words.trial)
         if not facts and self.pending and not self.unclear:
@@ -227,7 +251,7 @@ class Talk(Orders):
         cannot = self.cannot if not facts else None
         return Reading(
             facts=facts, unclear=tuple(self.unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
-            undo=self.undo, ask=self.ask,
+            corrects=self.corrects and bool(facts), undo=self.undo, ask=self.ask,
         )  # fmt: skip
 
     def _recall(self) -> None:
@@ -241,12 +265,37 @@ class Talk(Orders):
             if draft is not None:
                 self.drafts.append(draft)
                 self.pending.clear()
+                self.corrects = True
         elif len(self.lone_sides) == 1 and (self.fixed or any(n == "same" for n, _ in self.bare)):
             side, item = self.lone_sides[0]
             moved, left = other_side(recent, side, self.words.families, self.words.trial, (item.start, item.end))
             self.drafts += moved
             if self.fixed:
                 self.withdraw += left
+                self.corrects = True
+        elif any(n == "same" for n, _ in self.bare) and self._same_from_asked(recent):
+            return
+        elif self.fixed and len({about for about, _ in self.lone_parts}) == 1:
+            about, item = self.lone_parts[0]
+            moved, left = other_part(recent, about, (item.start, item.end))
+            self.drafts += moved
+            self.withdraw += left
+            self.corrects = True
+
+    def _same_from_asked(self, recent: Sequence[RawFact]) -> bool:
+        """`Same there`, when another station was asked for: what was told last, seen from that one."""
+        settings = self.words.settings
+        asked = self.answer.about if self.answer is not None else ()
+        if not asked or not all(base_of(a) in names_in(settings, "no_sides") for a in asked):
+            return False
+        item = next(i for n, i in self.bare if n == "same")
+        seen = [f for f in recent if f.what in names_in(settings, "seen_from_station") and f.about not in asked]
+        self.drafts += [
+            Draft(about, f.what, f.value, item.start, item.end, scene=set(f.while_), certain=f.certain)
+            for f in seen
+            for about in asked
+        ]
+        return bool(seen)
 
     def _bare_answer(self) -> None:
         answer = self.answer
@@ -275,6 +324,13 @@ class Talk(Orders):
         behaviour = names_in(self.words.settings, "behaviour")
         strong = any(d.what in behaviour and not d.weak for d in drafts)
         return [d for d in drafts if not d.weak or not strong]
+
+    def _drop_tame(self, drafts: list[Draft]) -> list[Draft]:
+        """`Kept running` beside a run that obeyed both ways only tells that it did not stop."""
+        obeyed = {tuple(str(claim).split()) for claim in self.words.settings.get("obeyed") or []}
+        if not any((d.what, str(d.value)) in obeyed for d in drafts):
+            return drafts
+        return [d for d in drafts if not d.tame]
 
     def _last_word(self, drafts: list[Draft]) -> list[Draft]:
         """Of two values of one thing in one scene the later one counts, where a thing can have only one."""

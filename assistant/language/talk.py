@@ -34,6 +34,7 @@ class TalkState:
         self.setup: set[str] = set()
         self.scenes_named: list[tuple[str, Item]] = []
         self.bare: list[tuple[str, Item]] = []
+        self.lone_parts: list[tuple[Group, Item]] = []
         self.lone_sides: list[tuple[str, Item]] = []
         self.unclear: list[Unclear] = []
         self.ask: dict[str, object] | None = None
@@ -45,11 +46,15 @@ class TalkState:
         self.doubt_next = False
         self.figures = 0
         self.fixed = False
+        self.corrects = False
         self.age = 9
         self.measured: Group = ()
         self.cues: set[str] = set()
         self.modifiers: list[str] = []
         self.timed = False
+        self.carried_cues: set[str] = set()
+        self.describes = False
+        """Whether something in this sentence describes the boat and her gear."""
 
     def _question(self, name: str, item: Item, hazard: str | None = None) -> None:
         question = self.words.questions.get(name)

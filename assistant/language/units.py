@@ -62,6 +62,8 @@ class Units:
     gauge: dict[str, float] = field(default_factory=dict)
     gauge_unit: str = "mm2"
     words: frozenset[str] = frozenset()
+    definite: frozenset[str] = frozenset()
+    """Articles behind which a small number in words only counts (`the two`)."""
     hundreds: dict[str, float] = field(default_factory=dict)
 
 
@@ -91,6 +93,7 @@ def compile_units(
             for phrase in spelled.split("|"):
                 store[tuple(phrase.split())] = float(value)
     out.link = frozenset((numbers.get("link") or "").split())
+    out.definite = frozenset((numbers.get("definite") or "").split())
     out.single = frozenset((numbers.get("only_with_unit") or "").split())
     out.articles = frozenset((numbers.get("articles") or "").split())
     out.article_units = frozenset((numbers.get("article_units") or "").split())

@@ -31,11 +31,16 @@ class Viewing(TalkState):
                     self._scene(view, at, item)
             elif is_cue(item):
                 view.cues.add(item.data.name[4:])
-            elif at and item.sort == "mark" and item.data.name == "over" and items[at - 1].sort == "number":
+            elif item.sort == "mark" and item.data.name == "over" and self._along(items, at):
                 view.cues.add("lost")
         view.named.sort(key=lambda n: n.at)
         self._join_names(view)
         return view
+
+    def _along(self, items: Sequence[Item], at: int) -> bool:
+        """Whether `over` means along: behind a figure, or before a part and no figure."""
+        after = items[at + 1] if at + 1 < len(items) else None
+        return bool(at and items[at - 1].sort == "number") or (after is not None and after.sort == "part")
 
     def _name(self, view: View, at: int, item: Item) -> None:
         data: PartName = item.data

@@ -42,12 +42,17 @@ class Words:
     base: frozenset[str] = frozenset()
     common: frozenset[str] = frozenset()
     classes: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    also: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    """Other words as which a word may stand inside a phrase (`gone` in `go dark`)."""
     known: frozenset[str] = frozenset()
     targets: tuple[str, ...] = ()
     dotted: frozenset[str] = frozenset()
     denying: tuple[str, ...] = ()
     """Endings that deny the word they stand at."""
     negation: str = ""
+    finite: tuple[str, ...] = ()
+    """Endings of verbs of the third person, and those that only look like it."""
+    not_finite: tuple[str, ...] = ()
     carriers: frozenset[str] = frozenset()
     """Words in front of a state that add nothing to it."""
     net: PhraseNet = field(default_factory=PhraseNet)
@@ -184,6 +189,9 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.light = frozenset((raw.get("light") or "").split())
     words.common = frozenset((raw.get("common") or "").split()) - words.base
     words.denying = tuple((raw.get("denying") or "").split())
+    words.finite = tuple((raw.get("finite") or "").split())
+    words.not_finite = tuple((raw.get("not_finite") or "").split())
+    words.also = {word: tuple(str(others).split()) for word, others in (raw.get("also") or {}).items()}
     words.negation = str(raw.get("negation") or "")
     words.carriers = frozenset((raw.get("carriers") or "").split())
     words.dotted = frozenset((raw.get("dotted") or "").split())
@@ -223,7 +231,7 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
     for side, say in (raw.get("sides") or {}).items():
         yield str(say), Entry("side", Side(side), 1)
     for spec in raw.get("side_words") or []:
-        guards = (frozenset(spec["not_after"].split()), frozenset(spec["not_before"].split()))
+        guards = tuple(frozenset((spec.get(k) or "").split()) for k in ("not_after", "not_before", "chat_before"))
         yield spec["say"], Entry("side", Side(spec["side"], *guards), 0)
     for spec in raw.get("scenes") or []:
         yield spec["say"], Entry("scene", Scene.read(spec), 2)
