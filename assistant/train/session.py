@@ -326,7 +326,7 @@ class TrainingSession:
         stands = {triple(fact)[:2]: fact["value"] for fact in self._inner.standing()}
         if all(stands.get((about, what)) == value for about, what, value in self._data["before_a_part"]):
             return []
-        self.score.skipped.append(say("not_safe_for_part"))
+        self.score.skipped.append(say("part_with_power", fault=self.names.fault(fault)))
         self._take({"facts": self._hands.helper.make_safe()})
         return [say("not_safe_for_part")]
 
@@ -371,11 +371,17 @@ class TrainingSession:
         return str(step["test"]) if step["test"] in self._tests else None
 
     def _shown(self, lines: Sequence[str]) -> Out:
-        """What the screen gets: the real session's output without its conclusions, with the trainer's menu."""
+        """What the screen gets: the real session's output without its conclusions, with the trainer's menu.
+
+        What was found stands in the reply and among the standing facts.
+        """
         out = dict(self._inner_out)
         if not self.over:
             out |= {"suspects": [], "verdict": None, "narrowed_to": None, "conflicts": [], "may_close": [say("secret")]}
-        out |= {"unclear": [], "answer": None, "next": None if self.over else self._next()}
+        out |= {"understood": [], "replaced": [], "unclear": [], "answer": None}
+        out["next"] = None if self.over else self._next()
+        if self.over:
+            out["hazards"] = [h for h in out["hazards"] if h["kind"] == "standing"]
         out["closed"] = {"handed_over_to": None, "open": []} if self.over else None
         out["may_close"] = True if self.over else out["may_close"]
         out["reply"] = "\n".join([*lines, *self._new_hazards(out)] or [say("what_now")])
