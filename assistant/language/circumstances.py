@@ -74,7 +74,8 @@ class Circumstances(Subjects):
         if family is not None and way == "commanded" and not draft.way and not draft.answers:
             return [draft]
         asked = draft.answers and self.answer is not None and self.answer.way == way
-        if way == "commanded" and draft.what in names_in(settings, "loaded") and (family is None or draft.way) and not asked:
+        loads = way == "commanded" and draft.what in names_in(settings, "loaded") and (family is None or draft.way)
+        if loads and not asked:
             draft.scene.discard("at_rest")
             draft.scene.add("under_load")
         elif asked:

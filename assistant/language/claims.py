@@ -112,6 +112,8 @@ class Claims(Circumstances):
                 return True
             if self.answer is not None and (what, value) in self.answer.instead:
                 return True
+            if any((what, value) in self.words.modifiers[name] for name in self.modifiers):
+                return True
         return False
 
     def _is_silent(self, saying: Saying, about: str) -> bool:

@@ -126,6 +126,10 @@ class ShortForms(Figures):
                 other = replace(last, value=not last.value, sides=self._view_sides(view), scene=set(last.scene))
                 self.drafts.append(other)
                 return True
+            turned = self._turned(view, (last.about,))
+            if no and isinstance(last.value, bool) and turned != (last.about,):
+                self.drafts += [replace(last, about=a, value=not last.value, scene=set(last.scene)) for a in turned]
+                return True
             return no and (isinstance(last.value, float | int) or is_sided(last.about, self.words.families))
         if no or last.sides:
             return False

@@ -147,8 +147,8 @@ class Figures(Claims):
         """The cues of a piece, and those that a list of readings carries on (`clamps drop 0.02, main fuse 0.06`)."""
         settings = self.words.settings
         small = quantity.unit in (None, "V") and quantity.value <= float(settings.get("largest_drop", 5))
-        before = view.piece.items[at - 1] if at else None
-        if small and before is not None and before.sort == "mark" and before.data.name == "fall":
+        before = [i for i in view.piece.items[:at] if not (i.sort == "mark" and i.data.name in ("auxiliary", "about"))]
+        if small and before and before[-1].sort == "mark" and before[-1].data.name == "fall":
             self.carried_cues = {"lost", "fallen"}
             return view.cues | self.carried_cues
         bare = bool(view.named) and not view.cues and not view.piece.has("state", "scene")

@@ -62,6 +62,10 @@ class PartName:
     """True when it says where rather than what (`at the thruster`)."""
     follows: tuple[str, ...] = ()
     """Parts that may have it: it is of the one just spoken of."""
+    needed: bool = False
+    """True when it names nothing unless one of those was just spoken of."""
+    upstream: str | None = None
+    """The part before which it lies, so that `after it` speaks of that part."""
 
 
 @dataclass(frozen=True, slots=True)

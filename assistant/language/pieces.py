@@ -221,6 +221,7 @@ def set_moods(sentences: Sequence[Sentence]) -> None:
     for sentence in sentences:
         _questions(sentence)
         carried = ""
+        fixing = False
         for piece in sentence.pieces:
             if carried and piece.opener in ("but", "because") and carried not in _FAR:
                 carried = ""
@@ -234,7 +235,8 @@ def set_moods(sentences: Sequence[Sentence]) -> None:
             elif carried:
                 carried = "" if carried == "plan" else carried
                 piece.silent = bool(carried)
-            piece.fixes = bool(piece.marks("correction"))
+            piece.fixes = bool(piece.marks("correction")) or fixing
+            fixing = piece.fixes and all(i.sort in ("mark", "word") for i in piece.items)
         _doubts(sentence)
 
 

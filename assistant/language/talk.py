@@ -34,6 +34,8 @@ class TalkState:
         self.setup: set[str] = set()
         self.scenes_named: list[tuple[str, Item]] = []
         self.bare: list[tuple[str, Item]] = []
+        self.upstream: Group = ()
+        """The part of which the near side was spoken of."""
         self.lone_parts: list[tuple[Group, Item]] = []
         self.lone_sides: list[tuple[str, Item]] = []
         self.unclear: list[Unclear] = []

@@ -48,7 +48,12 @@ class Viewing(TalkState):
         if item.figure is not None and about and about[0].endswith("_"):
             about = (f"{about[0]}{item.figure}",)
         if data.follows:
-            about = self._owner(view, at, data) or about
+            owner = self._owner(view, at, data)
+            if data.needed and not owner:
+                return
+            about = owner or about
+        if data.upstream:
+            self.upstream = (data.upstream,)
         about = self._called(about)
         before = view.piece.items[at - 1] if at else None
         if (data.end and not about) or (before is not None and before.sort == "mark" and before.data.name == "compare"):
@@ -60,6 +65,8 @@ class Viewing(TalkState):
         if view.named and view.named[-1].at == at - 1:
             return view.named[-1].about
         spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
+        if data.needed and not spoken:
+            spoken = self.upstream
         return spoken if set(spoken) <= set(data.follows) else ()
 
     def _side(self, view: View, at: int, item: Item) -> None:

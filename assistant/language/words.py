@@ -215,6 +215,8 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
             say_about.get("plug"),
             bool(say_about.get("place")),
             tuple((say_about.get("follows") or "").split()),
+            bool(say_about.get("needed")),
+            say_about.get("upstream"),
         )
         yield say_about["say"], Entry("part", name, int(say_about.get("rank", 2)))
     for say in raw.get("elsewhere") or []:
