@@ -3,23 +3,16 @@
 from __future__ import annotations
 
 import math
-import unicodedata
 
+from assistant.journal.shown import visible
 from assistant.picture.picture import Picture, Stretch, picture_data
 
 STEPS = (1.0, 2.0, 5.0)
 
 
 def clean(text: str) -> str:
-    r"""The text on one line, with everything that a screen could obey written out (`\x1b`)."""
-    flat = " ".join(text.split())
-    if flat.isprintable():
-        return flat
-    return "".join(c if c.isprintable() or unicodedata.category(c) == "Zs" else _written(c) for c in flat)
-
-
-def _written(char: str) -> str:
-    return char.encode("unicode_escape").decode("ascii")
+    """The text on one line, with everything that a screen could obey written out."""
+    return " ".join(visible(text).split())
 
 
 def volts(value: float) -> str:

@@ -66,6 +66,16 @@ class Hands:
         """Change a part or put a setting right, then everything back as it was meant to be."""
         return [*self.helper.repair(fault), *self.boat.restore()]
 
+    def tried_again(self) -> list[FactDict]:
+        """What the complaint is now; what the owner told of earlier days is not told again of a mended boat."""
+        found = self.boat.complaint()
+        if self.boat.faults():
+            return found
+        earlier = [
+            fact_of(row[0], row[1], row[2], tuple(row[3]) if len(row) > 3 else ()) for row in self.boat.damage.told
+        ]
+        return [fact for fact in found if fact not in earlier]
+
     def still_wrong(self, found: Iterable[FactDict]) -> list[FactDict]:
         """What of a complaint would not be so on a sound boat."""
         return [fact for fact in found if fact not in self._sound]

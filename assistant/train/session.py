@@ -290,7 +290,7 @@ class TrainingSession:
         lines = [*self._judge(fault), *self._made_safe(fault)]
         self._take({"facts": self._hands.replace(fault)})
         first = str(self.knowledge.limits["first_question"])
-        found = self._hands.boat.complaint()
+        found = self._hands.tried_again()
         self._take({"answer": {"test": first, "facts": found}})
         wrong = self._hands.still_wrong(found)
         if not wrong:

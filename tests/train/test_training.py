@@ -222,6 +222,15 @@ def test_two_faults_need_both() -> None:
     assert session.over and set(session.score.found) == {OPEN_SIGNAL, "propeller.fouled"}
 
 
+@pytest.mark.parametrize(
+    "fault", ["thermal_switch.tripped_hot", "isolator.left_off", "panel.not_switched_on", "battery.flat"]
+)
+def test_settings_and_parts_put_right_end_the_case(fault: str) -> None:
+    session = begun(1, fault)
+    out = session.take({"say": f"it is {knowledge().faults[fault].name}"})
+    assert session.over and session.score.found == [fault] and "the complaint is gone" in out["reply"]
+
+
 def test_giving_up_tells_what_it_was_and_the_case_takes_nothing_more() -> None:
     session = begun()
     out = session.take({"ask": {"close": True}})
