@@ -1,4 +1,7 @@
-"""How well and how fast text is read: both halves of the shared corpus side by side, and our own lines.
+"""How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
+
+Lines by others are kept apart by halves: the even ids were looked at while the words were collected,
+the odd ids only ever scored, so that their figures tell how unseen text is read.
 
 Run from the repository: `python tests/benchmarks/reader.py`.
 """
@@ -14,7 +17,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from assistant.language import Heard, Words, load_words, read  # noqa: E402
-from tests.language.corpus import OWN, SHARED, lines_of, shared_scorer, understood  # noqa: E402
+from tests.language.corpus import OTHERS, OWN, SHARED, lines_of, shared_scorer, understood  # noqa: E402
 
 
 def figures(scorer: Any, lines: list[dict[str, Any]], words: Words) -> dict[str, Any]:
@@ -47,7 +50,12 @@ def main() -> int:
         print("the shared corpus is not beside the repository")
         return 0
     shared = scorer.load_corpus(SHARED / "utterances.jsonl", None)
-    columns = {"odd ids": shared[::2], "even ids": shared[1::2], "own lines": own}
+    columns = {"shared odd": shared[::2], "shared even": shared[1::2], "own lines": own}
+    for path in OTHERS:
+        if path.exists():
+            lines = lines_of(path)
+            for name, rest in (("seen", 0), ("unseen", 1)):
+                columns[f"{path.stem[-1].upper()} {name}"] = [line for line in lines if int(line["id"][1:]) % 2 == rest]
     table = {name: figures(scorer, lines, words) for name, lines in columns.items()}
     print(f"{'':<16}" + "".join(f"{name:>12}" for name in table))
     for row in next(iter(table.values())):

@@ -13,6 +13,8 @@ from assistant.language import Heard, Words, read
 
 HERE = Path(__file__).resolve().parent
 OWN = HERE / "own_utterances.jsonl"
+OTHERS = (HERE / "corpus_a.jsonl", HERE / "corpus_b.jsonl")
+"""Lines by other writers, who did not know the word lists."""
 SHARED = HERE.parents[2] / "shared"
 
 

@@ -172,6 +172,73 @@ def test_what_is_said_to_the_assistant(words: Words) -> None:
     assert read("can't reach it", heard, words).cannot == "can't reach it"
 
 
+@pytest.mark.parametrize(
+    ("said", "moment"),
+    [
+        ("it started running by itself", "right_now"), ("fires up on its own", "right_now"),
+        ("came on by itself", "right_now"), ("won't stop", "right_now"), ("it's stuck on", "right_now"),
+        ("it ran with nobody touching it", "right_now"), ("had to pull the fuse to stop it", "right_now"),
+        ("ran of its own accord", "right_now"), ("she's running on her own and I can't shut her down", "right_now"),
+        ("it started running by itself the moment I switched the isolator on!!", "at_power_on"),
+        ("runs the second I turn the power on", "at_power_on"), ("it runs as soon as there's power", "at_power_on"),
+        ("keeps going after I let go", "after_release"),
+        ("the stick springs back but the thruster carries on", "after_release"),
+        ("it doesn't run by itself any more", "no"), ("it no longer starts by itself", "no"),
+    ],
+)  # fmt: skip
+def test_a_thruster_that_runs_by_itself_is_heard_in_any_wording(words: Words, said: str, moment: str) -> None:
+    assert [f[2] for f in facts(said, words) if f[1] == "runs_by_itself"] == [moment]
+
+
+@pytest.mark.parametrize("said", ["runs both ways, full push, kept running", "does it start by itself?"])
+def test_a_run_that_obeyed_or_is_asked_about_is_no_runaway(words: Words, said: str) -> None:
+    assert "runs_by_itself" not in [f[1] for f in facts(said, words)]
+
+
+@pytest.mark.parametrize(
+    ("said", "want"),
+    [
+        ("12 volts, series motor with reversed field, petrol engine",
+         [("boat", "nominal_voltage", 12), ("motor", "kind", "series_reversed"), ("boat", "fuel", "petrol")]),
+        ("only works to starboard, port is dead, same from the flybridge",
+         [("thruster", "runs", "starboard_only"), ("panel_2", "runs", "starboard_only")]),
+        ("port signal shows 25 volts at the control unit while I ask for port",
+         [("port_signal", "voltage", 25, "under_load", "port_commanded")]),
+        ("sense lead lifted and taped off", [("sense_lead", "plugged", False)]),
+        ("the motor is hot, afloat and all clear of the water",
+         [("motor", "hot", True), ("boat", "afloat", True), ("boat", "people_clear", True)]),
+        ("battery posts 11.8 and 260 amps while it runs",
+         [("battery", "voltage", 11.8, "under_load"), ("motor", "current", 260, "under_load")]),
+        ("clamps on the battery posts drop 0.02, main fuse 0.06, isolator 0.05, under load",
+         [(p, "drop", v, "under_load") for p, v in
+          (("battery_terminal", 0.02), ("main_fuse", 0.06), ("isolator", 0.05))]),
+        ("rope and weed cleared from the propeller", [("propeller", "repaired", True)]),
+        ("lock is off", [("isolator", "locked", False)]),
+        ("12.6 before the isolator and nothing after it", [("isolator", "voltage", 0)]),
+        ("left it runs, right it stays dead", [("thruster", "runs", "port_only")]),
+        ("no one about in the water", [("boat", "people_clear", True)]),
+    ],
+)  # fmt: skip
+def test_a_clause_speaks_of_what_it_names(words: Words, said: str, want: list[Any]) -> None:
+    assert facts(said, words) == want
+
+
+@pytest.mark.parametrize("said", ["12.1 at the studs, that is wrong, sorry, 11.2", "no sorry, 11.2 I meant"])
+def test_a_correction_says_so(words: Words, said: str) -> None:
+    last = RawFact(about="supply", what="voltage", value=12.1, unit="V")
+    reading = read(said, Heard(recent=(last,)), words)
+    assert [(f.about, f.value) for f in reading.facts] == [("supply", 11.2)]
+    assert reading.corrects is (not said[0].isdigit())
+
+
+def test_a_correction_of_the_part_takes_the_other_back(words: Words) -> None:
+    last = RawFact(about="supply", what="voltage", value=12.1, unit="V")
+    reading = read("sorry, I meant at the battery", Heard(recent=(last,)), words)
+    assert [(f.about, f.value) for f in reading.facts] == [("battery", 12.1)]
+    assert reading.withdraw == ("supply",) and reading.corrects
+    assert not read("12.4 at the studs", Heard(recent=(last,)), words).corrects
+
+
 def test_a_bridge_to_control_minus_is_a_fact_even_for_a_moment(words: Words) -> None:
     said = "I touched control plus to control minus for a moment"
     assert facts(said, words) == [("bridge", "fitted", "control_positive_to_negative")]
