@@ -6,6 +6,7 @@ from dataclasses import replace
 
 from assistant.language.figures import Figures
 from assistant.language.items import Item
+from assistant.language.pieces import Piece
 from assistant.language.views import BOTH, Group, View, base_of, is_sided, names_in
 
 
@@ -31,7 +32,7 @@ class ShortForms(Figures):
         labels = piece.label and not no and len(view.sides) == 1
         if plain and not labels and self._add_sides(view, no):
             return
-        if view.sides and not view.named and self._side_claim(view, no, yes):
+        if view.sides and not view.named and not self._asked_back(piece) and self._side_claim(view, no, yes):
             return
         if view.sides and piece.marks("same") and self._copy(view):
             return
@@ -42,10 +43,16 @@ class ShortForms(Figures):
         if view.named and self._named_alone(view, no):
             return
         late = not nots or not view.named or nots[0].start > view.named[0].item.start
-        if (view.named or view.sides) and late and (no or yes or piece.marks("same")) and self.last:
+        if (view.named or view.sides or view.scene_sides) and late and (no or yes or piece.marks("same")) and self.last:
             self._repeat(view, no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _asked_back(self, piece: Piece) -> bool:
+        """Whether a state in this piece was just asked back: then nothing else may be made of it."""
+        return any(
+            i.sort == "state" and any(u.words == self.text[i.start : i.end] for u in self.unclear) for i in piece.items
+        )
 
     def _move(self, view: View, negated: bool) -> bool:
         """`… at the studs, no sorry, at the battery`: what was just told is of another part or side."""

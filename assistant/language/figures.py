@@ -12,7 +12,7 @@ from assistant.language.items import Item
 from assistant.language.meanings import Measure
 from assistant.language.pieces import Piece
 from assistant.language.units import Quantity
-from assistant.language.views import Group, Named, View, base_of, names_in
+from assistant.language.views import Group, Named, View, base_of, is_place, names_in
 
 
 class Figures(Claims):
@@ -118,6 +118,8 @@ class Figures(Claims):
             if not _unit_fits(measure, quantity) or not set(measure.cue) <= cues or measure.not_cue in cues:
                 continue
             if measure.describes and (not self.describes or view.named or view.has_scene):
+                continue
+            if measure.not_place and any(is_place(n) for n in view.named):
                 continue
             if measure.unless_asked and self.answer is not None and self.answer.number == measure.unless_asked:
                 continue

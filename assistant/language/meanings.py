@@ -210,6 +210,8 @@ class Measure:
     """A cue beside which the figure means something else."""
     describes: bool = False
     """True when it counts only where the sentence describes the boat and her gear, and no part is named beside it."""
+    not_place: bool = False
+    """True when it does not count at a place (`behind the fuse`), only of the part itself."""
     unless_asked: str | None = None
     """An attribute: where the test asks for it, the figure answers that."""
 
@@ -245,6 +247,7 @@ def compile_measures(spec: Sequence[Mapping[str, Any]], groups: Mapping[str, Seq
                 bool(row.get("anywhere")),
                 row.get("not_cue"),
                 bool(row.get("describes")),
+                bool(row.get("not_place")),
                 row.get("unless_asked"),
             )
         )

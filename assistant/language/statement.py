@@ -12,7 +12,7 @@ from assistant.language.orders import Orders
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.reading import Reading
 from assistant.language.recall import corrected_figure, other_part, other_side
-from assistant.language.views import View, base_of, is_cue, is_place, names_in
+from assistant.language.views import BOTH, View, base_of, is_cue, is_place, names_in
 
 
 class Talk(Orders):
@@ -21,6 +21,7 @@ class Talk(Orders):
     def sentence(self, sentence: Sentence) -> None:
         """Read one sentence."""
         self.forward, self.forward_way, self.forward_sides, self.topic_sides = set(), "", (), ()
+        self.inherited, self.with_before = (), False
         self.sentence_start = len(self.drafts)
         self.subject_here = False
         self.elsewhere = False
@@ -47,13 +48,32 @@ class Talk(Orders):
                 continue
             if self.doubt_next:
                 piece.doubted, self.doubt_next = True, False
+            self.with_before = self.with_before and piece.opener == "and"
             view = self._view(piece)
+            self.inherited = self.inherited if piece.opener in ("and", "but", "then") else ()
             self._read(view, number)
+            self._hand_on(view)
             made = len(self.drafts) - before
             if made:
                 self._reach_back(view, before)
                 last_fact_piece = number
             self._afterthought(sentence, number, view, made, last_fact_piece)
+
+    def _hand_on(self, view: View) -> None:
+        """What the next piece may lean on: the one side this one named, and a `with` it began with."""
+        marks = [i for i in view.piece.items[:2] if i.sort in ("mark", "scene")]
+        self.with_before = self.with_before or any(i.sort == "scene" or i.data.name == "with" for i in marks)
+        tried = self.answer is not None and self.answer.way in names_in(self.words.settings, "strong_ways")
+        families = self.words.families.values()
+        named = [
+            side for n in view.named for f in families for side, of in (("port", f.port), ("starboard", f.starboard))
+            if n.about == (of,)
+        ]  # fmt: skip
+        sides = tuple(dict.fromkeys([s for _, s in view.sides if s in BOTH] + named))
+        if tried and len(sides) == 1:
+            self.inherited = sides
+        elif sides or not tried:
+            self.inherited = ()
 
     def _is_description(self, sentence: Sentence) -> bool:
         """Whether something in the sentence says what the boat and her gear are."""

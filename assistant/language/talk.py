@@ -31,6 +31,10 @@ class TalkState:
         self.forward_way = ""
         self.forward_sides: tuple[str, ...] = ()
         self.topic_sides: tuple[str, ...] = ()
+        self.inherited: tuple[str, ...] = ()
+        """The side of the piece before, which `and it turns` goes on speaking of."""
+        self.with_before = False
+        """Whether the piece before began with `with`, so that a wire told of after `and` sets the scene too."""
         self.setup: set[str] = set()
         self.scenes_named: list[tuple[str, Item]] = []
         self.bare: list[tuple[str, Item]] = []
@@ -65,7 +69,7 @@ class TalkState:
 
     def _view_sides(self, view: View) -> tuple[str, ...]:
         found = tuple(dict.fromkeys(s for _, s in view.sides if s in BOTH))
-        return found or self.topic_sides
+        return found or self.topic_sides or self.inherited
 
     def _last_sides(self) -> tuple[str, ...]:
         """The side that the last claim of this sentence named."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
@@ -95,6 +96,8 @@ class Viewing(TalkState):
         found = find_bridging(items, [bound.get(id(i), ()) for i in items], self.words, self._spoken_of())
         if found is None:
             return
+        if self.with_before and view.piece.opener == "and" and found.scene and found.deed == "fitted":
+            found = replace(found, deed="scene")
         view.bridged = len(self.text) if found.deed == "removed" else found.end
         if found.deed != "scene":
             draft = Draft("bridge", found.deed, found.value, found.start, found.end)
