@@ -172,11 +172,17 @@ class Claims(Circumstances):
         draft.tame = saying.tame
         draft.weak = saying.weak and value is True and what in self.words.trial.split
         self.drafts.append(draft)
+        if draft.certain:
+            self._set_up(about, what, value)
+
+    def _set_up(self, about: str, what: str, value: Value) -> None:
+        """Keep what a statement sets up for those that follow, and drop what it undoes."""
+        for (of, told, state), undone in self.words.trial.reports.items():
+            if (of, told) == (about, what) and state != value:
+                self.setup.discard(undone)
         scene = self.words.trial.reports.get((about, what, value))
-        if scene and draft.certain and scene not in names_in(self.words.settings, "without_saying"):
+        if scene and scene not in names_in(self.words.settings, "without_saying"):
             self.setup.add(scene)
-            opposite = scene.replace("_off", "_on") if scene.endswith("_off") else scene.replace("_on", "_off")
-            self.setup.discard(opposite) if opposite != scene else None
 
     def _crossed(self, view: View) -> bool:
         """Whether it ran to one side while the other was asked for."""
@@ -190,7 +196,8 @@ class Claims(Circumstances):
         """A word elsewhere in the piece (`by itself`) or sentence (`sometimes`) can make a claim another one."""
         here = names_in(self.words.settings, "here_only")
         piece = view.piece
-        near = [n for n in self.words.modifiers if (n in here and piece.marks(n)) or n in view.scene]
+        scene = view.scene if view.has_scene else self.forward
+        near = [n for n in self.words.modifiers if (n in here and piece.marks(n)) or n in scene]
         far = [n for n in self.modifiers if n not in here]
         for name in near:
             what, value = self.words.modifiers[name].get((what, value), (what, value))

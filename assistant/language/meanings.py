@@ -150,6 +150,8 @@ class Saying:
     """True when it turns round a state that follows it in the same piece."""
     here: bool = False
     """True when it is said only of a part named in the same piece, or asked for."""
+    granted: bool = False
+    """True when a question with it takes it for granted (`how do I stop it?`)."""
     tame: bool = False
     """True when it says nothing beside a run that obeyed (`runs both ways, kept running`)."""
 
@@ -277,6 +279,7 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("near")),
         bool(spec.get("negates")),
         bool(spec.get("here")),
+        bool(spec.get("granted")),
         bool(spec.get("tame")),
     )
 

@@ -256,6 +256,9 @@ def _questions(sentence: Sentence) -> None:
 
 
 def _is_why(item: Item) -> bool:
+    """Whether it asks about something that it takes for granted."""
+    if item.sort == "state":
+        return any(s.granted for s in item.data)
     return item.sort == "ask" and str(item.data.name) == "why"
 
 

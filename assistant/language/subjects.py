@@ -56,6 +56,9 @@ class Subjects(Viewing):
     def _transitive(self, view: View, at: int) -> bool:
         """`I turn it`: somebody does it, the thing itself does nothing."""
         items = view.piece.items
+        before = items[at - 1] if at else None
+        if before is not None and before.text in names_in(self.words.settings, "doers") and not view.sides:
+            return True
         beside = [items[n] for n in (at - 1, at + 1) if 0 <= n < len(items)]
         return len(beside) == 2 and all(i.sort == "mark" and i.data.name == "pronoun" for i in beside)
 

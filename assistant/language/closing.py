@@ -1,0 +1,125 @@
+"""What a text comes to in the end: bare answers, corrections of the last line, and which of two claims counts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from assistant.facts import RawFact
+from assistant.language.drafts import Draft, fold_runs, to_facts
+from assistant.language.orders import Orders
+from assistant.language.pieces import Piece
+from assistant.language.reading import Reading
+from assistant.language.recall import corrected_figure, other_part, other_side
+from assistant.language.views import View, base_of, names_in
+
+
+class Closing(Orders):
+    """What a text comes to in the end."""
+
+    def reading(self) -> Reading:
+        """Everything the text gave."""
+        self._bare_answer()
+        self._recall()
+        drafts = fold_runs(self.drafts, self.words.trial)
+        done = [d for draft in drafts for d in self._finish(draft)]
+        done = self._drop_tame(self._drop_weak(done))
+        done = self._last_word(done)
+        facts = to_facts(done, self.text, self.words.trial)
+        if not facts and self.pending and not self.unclear:
+            self._question("place", self.pending[0][2])
+        cannot = self.cannot if not facts else None
+        return Reading(
+            facts=facts, unclear=tuple(self.unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
+            corrects=self.corrects and bool(facts), undo=self.undo, ask=self.ask,
+        )  # fmt: skip
+
+    def _recall(self) -> None:
+        """Corrections of the last line, and the same for another side."""
+        recent = self.heard.recent
+        if self.drafts or not recent:
+            return
+        if self.pending and self.fixed:
+            quantity, _, item, _, _ = self.pending[-1]
+            draft = corrected_figure(recent, quantity.value, item.start, item.end)
+            if draft is not None:
+                self.drafts.append(draft)
+                self.pending.clear()
+                self.corrects = True
+        elif len(self.lone_sides) == 1 and (self.fixed or any(n == "same" for n, _ in self.bare)):
+            side, item = self.lone_sides[0]
+            moved, left = other_side(recent, side, self.words.families, self.words.trial, (item.start, item.end))
+            self.drafts += moved
+            if self.fixed:
+                self.withdraw += left
+                self.corrects = True
+        elif any(n == "same" for n, _ in self.bare) and self._same_from_asked(recent):
+            return
+        elif self.fixed and len({about for about, _ in self.lone_parts}) == 1:
+            about, item = self.lone_parts[0]
+            moved, left = other_part(recent, about, (item.start, item.end))
+            self.drafts += moved
+            self.withdraw += left
+            self.corrects = True
+
+    def _same_from_asked(self, recent: Sequence[RawFact]) -> bool:
+        """`Same there`, when another station was asked for: what was told last, seen from that one."""
+        settings = self.words.settings
+        asked = self.answer.about if self.answer is not None else ()
+        if not asked or not all(base_of(a) in names_in(settings, "no_sides") for a in asked):
+            return False
+        item = next(i for n, i in self.bare if n == "same")
+        seen = [f for f in recent if f.what in names_in(settings, "seen_from_station") and f.about not in asked]
+        self.drafts += [
+            Draft(about, f.what, f.value, item.start, item.end, scene=set(f.while_), certain=f.certain)
+            for f in seen
+            for about in asked
+        ]
+        return bool(seen)
+
+    def _bare_answer(self) -> None:
+        answer = self.answer
+        if answer is None or self.drafts:
+            return
+        for name, item in self.scenes_named:
+            if name in answer.scene_says:
+                what, value = answer.scene_says[name]
+                view = View(Piece("start", [item]))
+                self.drafts += [self._draft(view, item, about, what, value, "asked") for about in answer.about]
+                return
+        if not self.bare:
+            return
+        name, item = self.bare[0]
+        table = answer.yes if name == "yes" else answer.no if name == "no" else {}
+        piece = Piece("start", [item])
+        for about, claims in table.items():
+            for what, value in claims:
+                if what in self.words.trial.split and value in ("yes", "no"):
+                    value = value == "yes"
+                self.drafts.append(self._draft(View(piece), item, about, what, value, "asked"))
+        if not table and name in ("yes", "no"):
+            self._question("bare", item)
+
+    def _drop_weak(self, drafts: list[Draft]) -> list[Draft]:
+        behaviour = names_in(self.words.settings, "behaviour")
+        strong = any(d.what in behaviour and not d.weak for d in drafts)
+        return [d for d in drafts if not d.weak or not strong]
+
+    def _drop_tame(self, drafts: list[Draft]) -> list[Draft]:
+        """`Kept running` beside a run that obeyed both ways only tells that it did not stop."""
+        obeyed = {tuple(str(claim).split()) for claim in self.words.settings.get("obeyed") or []}
+        if not any((d.what, str(d.value)) in obeyed for d in drafts):
+            return drafts
+        return [d for d in drafts if not d.tame]
+
+    def _last_word(self, drafts: list[Draft]) -> list[Draft]:
+        """Of two values of one thing in one scene the later one counts, where a thing can have only one."""
+        gathers = {a for a, spec in self.words.trial.attributes.items() if spec.get("gathers")}
+        defects = names_in(self.words.settings, "defects")
+        last: dict[tuple[str, str, frozenset[str]], int] = {}
+        for n, d in enumerate(drafts):
+            key = (d.about, d.what, frozenset(d.scene))
+            worse = key in last and d.what in defects and drafts[last[key]].value is True and not self.fixed
+            if not worse or d.value is True:
+                last[key] = n
+        kept = set(last.values())
+        return [d for n, d in enumerate(drafts) if d.what in gathers or n in kept]
