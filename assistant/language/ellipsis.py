@@ -129,6 +129,11 @@ class ShortForms(Figures):
             return False
         last = self.drafts[-1]
         if last.what not in self.words.trial.split:
+            directed = last.what in names_in(self.words.settings, "directed") and isinstance(last.value, bool)
+            bare = not view.piece.has("word", "scene", "state", "number")
+            if bare and directed and not last.sides and not is_sided(last.about, self.words.families):
+                last.sides = self._view_sides(view)
+                return True
             if no and isinstance(last.value, bool) and last.sides:
                 other = replace(last, value=not last.value, sides=self._view_sides(view), scene=set(last.scene))
                 self.drafts.append(other)
@@ -156,6 +161,8 @@ class ShortForms(Figures):
         if claim is None and self.last and (no or yes):
             self._repeat(view, no)
             return True
+        if view.piece.marks("polite"):
+            return False
         bare = view.only or any(i.sort == "side" and i.data.name in ("both", "neither") for i in view.piece.items)
         if claim is None and not bare and not no and not yes:
             return False

@@ -245,6 +245,9 @@ def _questions(sentence: Sentence) -> None:
     why = [n for n, p in enumerate(sentence.pieces) if p.marks("why") or any(_is_why(i) for i in p.items)]
     if why and not any(s < why[0] for s in starts):
         return
+    asks = _is_mark(sentence.pieces[0].items[0], "auxiliary", "question")
+    if sentence.question and not starts and not asks and any(_is_reading(i) for p in sentence.pieces for i in p.items):
+        return
     if sentence.question:
         first = starts[0] if starts else 0
     elif starts:
@@ -253,6 +256,11 @@ def _questions(sentence: Sentence) -> None:
         return
     for piece in sentence.pieces[first:]:
         piece.silent = True
+
+
+def _is_reading(item: Item) -> bool:
+    """Whether it is a figure as a meter shows it: nobody asks for one in such words (`still 12.5 there??`)."""
+    return item.sort == "number" and item.data.digits and item.data.decimal
 
 
 def _is_why(item: Item) -> bool:

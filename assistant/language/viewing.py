@@ -75,7 +75,8 @@ class Viewing(TalkState):
         if name == "neither" and any(i.sort == "state" for i in view.piece.items[:at]):
             return
         after = view.piece.items[at + 1] if at + 1 < len(view.piece.items) else None
-        if name == "both" and after is not None and after.sort == "part":
+        pair = any(n.item.sort == "part" and len(n.about) == 2 for n in view.named)
+        if name == "both" and (pair or (after is not None and after.sort == "part")):
             return
         if name == "only":
             view.only = True
