@@ -1,7 +1,7 @@
 """How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
 
-Lines by others are kept apart by halves: the even ids were looked at while the words were collected,
-the odd ids only ever scored, so that their figures tell how unseen text is read.
+Lines by other writers are kept apart by halves: the even ids were looked at while words were collected, the
+odd ids only once, after the rest was done. Neither tells how unseen text is read: fresh lines must do that.
 
 Run from the repository: `python tests/benchmarks/reader.py`.
 """
@@ -54,7 +54,7 @@ def main() -> int:
     for path in OTHERS:
         if path.exists():
             lines = lines_of(path)
-            for name, rest in (("seen", 0), ("unseen", 1)):
+            for name, rest in (("even", 0), ("odd", 1)):
                 columns[f"{path.stem[-1].upper()} {name}"] = [line for line in lines if int(line["id"][1:]) % 2 == rest]
     table = {name: figures(scorer, lines, words) for name, lines in columns.items()}
     print(f"{'':<16}" + "".join(f"{name:>12}" for name in table))
