@@ -170,6 +170,8 @@ class Session:
         attempts = self._attempts(taker, line.answer_test)
         view = self._work_out(case, attempts)
         ask: Mapping[str, Any] | None = line.ask or reading.ask
+        if ask and "next" in ask:
+            ask = None  # every reply closes with the next step
         answer, case = self._answer_ask(ask, case, view)
         if case.closed is not None:
             view = replace(view, outcome=Outcome(None))
@@ -195,7 +197,7 @@ class Session:
         heard = Heard(asked=asked, answers=offered, recent=recent, faults=suspects)
         reading = read(line.say or "", heard, self._words)
         for subject in reading.withdraw:
-            taker.withdraw_about(subject)
+            taker.withdraw_about(subject, self.case.last_told() if reading.corrects else None)
         if reading.undo:
             taker.withdraw([f.id for f in self.case.last_told()])
         self._correct(reading, taker)
@@ -204,7 +206,7 @@ class Session:
 
     def _correct(self, reading: Reading, taker: Taker) -> None:
         """A correction says that the older reading never was so."""
-        if not getattr(reading, "corrects", False):
+        if not reading.corrects:
             return
         told = {(f.about, f.what) for f in reading.facts}
         taker.withdraw([f.id for f in self.case.last_told() if (f.about, f.what) in told])

@@ -47,9 +47,10 @@ class Taker:
         self.taken.withdrawn += [f for f in self.facts if f.id in gone]
         self.facts = [f for f in self.facts if f.id not in gone]
 
-    def withdraw_about(self, subject: str) -> None:
-        """Take back everything that was said about a part."""
-        self.withdraw([f.id for f in self.facts if own_station(f.about, self.knowledge.words) == subject])
+    def withdraw_about(self, subject: str, among: Iterable[Fact] | None = None) -> None:
+        """Take back what was said about a part: all of it, or what a correction can mean."""
+        facts = self.facts if among is None else among
+        self.withdraw([f.id for f in facts if own_station(f.about, self.knowledge.words) == subject])
 
     def take(self, raws: Iterable[Any], test: str | None) -> None:
         """Take facts, each by itself: what cannot be is refused with its reason, the rest is kept.

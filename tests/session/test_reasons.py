@@ -102,3 +102,22 @@ def test_a_bridge_told_before_is_the_scene_of_the_run() -> None:
     tell(s, f("bridge.removed", "all"))
     known = ask(s, {"why": out["understood"][0]["id"]})["why"]
     assert [a["question"] for a in known["answers"]] == ["bridged_port"]
+
+
+def test_a_corrected_reading_never_was_so() -> None:
+    s = session()
+    tell(s, f("port_coil.resistance", 9, "isolator_off"))
+    first = s.take({"say": "battery 12.6 at rest", "at": AT})
+    assert first["understood"][0]["value"] == 12.6
+    out = s.take({"say": "no sorry, 11.2 I meant", "at": AT})
+    assert [x["value"] for x in out["understood"]] == [11.2]
+    assert out["conflicts"] == []
+    values = {(x["about"], x["value"]) for x in s.standing()}
+    assert ("battery", 12.6) not in values and ("port_coil", 9.0) in values
+
+
+def test_asking_for_the_next_step_brings_the_next_step() -> None:
+    s = session()
+    tell(s, f("panel.lights", False))
+    out = s.take({"say": "what next?", "at": AT})
+    assert out["answer"] is None and out["next"]["text"] in out["reply"]
