@@ -50,8 +50,8 @@ def read_answers(
     everything = sorted({f.id: f for f in [*background, *listed]}.values(), key=lambda f: f.order)
     seen_all = take_apart(everything, knowledge.words)
     ids = {f.id for f in listed}
-    nominal, known = nominal_voltage(seen_all)
-    boat = Boat(current_or_described(seen_all, ids, knowledge), knowledge.scales["defaults"], nominal, known)
+    nominal, _ = nominal_voltage(seen_all)
+    boat = Boat(current_or_described(seen_all, ids, knowledge), knowledge.scales["defaults"], nominal)
     by_reading: dict[tuple[str, str], list[Seen]] = {}
     for s in seen_all:
         by_reading.setdefault((s.about, s.what), []).append(s)
@@ -64,6 +64,12 @@ def read_answers(
         if said is not None:
             out[question.id] = said
     return out
+
+
+def anything_abnormal(answers: Mapping[str, Said], knowledge: Knowledge) -> bool:
+    """Whether any answer, descriptions left out, is other than a sound boat would give."""
+    questions = knowledge.questions
+    return any(not questions[q].given and s.state != questions[q].normal for q, s in answers.items())
 
 
 def current_or_described(seen: Iterable[Seen], ids: set[str], knowledge: Knowledge) -> tuple[Seen, ...]:

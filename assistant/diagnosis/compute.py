@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from assistant.diagnosis.seen import HISTORY, Seen
 from assistant.electrics import ampacity, conductors
+from assistant.facts.model import Fact
 
 NOMINALS = (12.0, 24.0, 36.0, 48.0)
 
@@ -19,7 +20,6 @@ class Boat:
     seen: tuple[Seen, ...]
     defaults: Mapping[str, Any]
     nominal: float
-    nominal_known: bool
 
     def number(self, about: str, what: str, *scene: str) -> float | None:
         """The newest certain figure told of this, in at least this scene, or None."""
@@ -56,14 +56,20 @@ class Boat:
 
 def nominal_voltage(seen: tuple[Seen, ...]) -> tuple[float, bool]:
     """Nominal voltage in volts, and whether it was told; else judged from the highest supply reading, else 12."""
-    told = [s.value for s in seen if s.what == "nominal_voltage" and s.fact.certain]
-    if told:
-        return float(told[-1]), True
+    told = told_nominal(s.fact for s in seen)
+    if told is not None:
+        return told, True
     readings = [
         abs(float(s.value)) for s in seen if s.what == "voltage" and s.about in ("battery", "supply", "panel_lead")
     ]
     highest = max(readings, default=0.0)
     return next((n for n in NOMINALS if highest <= 1.3 * n), NOMINALS[-1]), False
+
+
+def told_nominal(facts: Iterable[Fact]) -> float | None:
+    """Nominal voltage in volts as last told with certainty, or None."""
+    told = [f.value for f in facts if f.what == "nominal_voltage" and f.certain]
+    return float(told[-1]) if told else None
 
 
 def leg_loss(seen: Seen, boat: Boat) -> str | None:
@@ -124,6 +130,12 @@ def fuse_fit(seen: Seen, boat: Boat) -> str | None:
     if motor is not None and rating < boat.defaults["fuse_share_of_motor"] * motor:
         return "too_small"
     return None if section is None or motor is None else "fits"
+
+
+def fitted_fuse(seen: tuple[Seen, ...], defaults: Mapping[str, Any], nominal: float) -> str | None:
+    """How the main fuse's rating, as last told, fits cable and motor; None when that is not known."""
+    told = [s for s in seen if (s.about, s.what) == ("main_fuse", "rating") and s.fact.certain]
+    return fuse_fit(told[-1], Boat(seen, defaults, nominal)) if told else None
 
 
 def share_of_supply(seen: Seen, boat: Boat) -> float | None:

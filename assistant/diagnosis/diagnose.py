@@ -10,7 +10,7 @@ from typing import Literal
 from assistant.diagnosis.answers import Said, read_answers
 from assistant.diagnosis.conflicts import Conflict, contradictions, repeated_readings
 from assistant.diagnosis.epochs import Epoch, split_epochs
-from assistant.diagnosis.table import OTHER, UNIT, Hypothesis, Table
+from assistant.diagnosis.table import OTHER, UNIT, Hypothesis, Table, shared
 from assistant.engine import Conclusion, Engine
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
@@ -254,10 +254,7 @@ class Diagnoser:
             columns = [self.table.start, *(self.table.column(*t) for t in told)]
             sums = [sum(c) for c in zip(*columns, strict=True)]
         kept = [(h, s) for h, s in zip(extra, sums, strict=True) if not any(f in ruled_out for f in h)]
-        top = max(s for _, s in kept)
-        weights = [(h, math.exp((s - top) / UNIT)) for h, s in kept]
-        total = math.fsum(w for _, w in weights)
-        return tuple((h, w / total) for h, w in weights)
+        return tuple(zip((h for h, _ in kept), shared([s for _, s in kept]), strict=True))
 
     def _beside(self, told: Sequence[tuple[Question, str, str]], base: tuple[str, ...], more: Hypothesis) -> int:
         weight = 0

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 
 from assistant.knowledge import Knowledge
 from assistant.knowledge.model import Question
@@ -136,14 +136,12 @@ def _cumulative(row: Sequence[float]) -> tuple[float, ...]:
 
 def weigh(columns: Sequence[Sequence[int]]) -> list[float]:
     """Log weights added up, exponentiated and made to sum to 1."""
-    sums = [sum(column) for column in zip(*columns, strict=True)]
-    top = max(sums)
-    weights = [math.exp((s - top) / UNIT) for s in sums]
+    return shared([sum(column) for column in zip(*columns, strict=True)])
+
+
+def shared(logs: Sequence[int]) -> list[float]:
+    """Log weights in whole 1e-12 nats → shares that sum to 1."""
+    top = max(logs)
+    weights = [math.exp((log - top) / UNIT) for log in logs]
     total = math.fsum(weights)
     return [w / total for w in weights]
-
-
-def answered_columns(table: Table, answers: Mapping[str, tuple[str, str]]) -> list[list[int]]:
-    """The columns of all answers that count, `given` ones left out."""
-    questions = table.knowledge.questions
-    return [table.column(questions[q], s, b) for q, (s, b) in answers.items() if not questions[q].given]

@@ -99,8 +99,16 @@ def path_ledger(readings: Readings, cable: Cable, assumed_current: Measured | No
         assumed_current: A current to fall back on when none was read (the rating, say), A.
 
     Raises:
-        ValueError: A voltage under load stands above one it feeds from by more than the meter can be wrong.
+        ValueError: A voltage under load stands above one it feeds from by more than the meter can be wrong, or a
+            figure is too small or too large to reckon with.
     """
+    try:
+        return _worked_out(readings, cable, assumed_current)
+    except OverflowError as error:
+        raise ValueError("One of these readings is too small or too large to be one.") from error
+
+
+def _worked_out(readings: Readings, cable: Cable, assumed_current: Measured | None) -> Ledger:
     losses = _losses(readings)
     current, source = _current(readings, cable, losses, assumed_current)
     segments = tuple(_segment(name, loss, current, _sound_ohms(name, cable, losses)) for name, loss in losses.items())

@@ -224,7 +224,6 @@ class Hazard(Strict):
     """Alternatives of which one must stand for the step's hazard to be raised; none means always."""
     step_unless: tuple[tuple[Mapping[str, Any], ...], ...] = ()
     stop_text: str = ""
-    stop_until: tuple[tuple[Mapping[str, Any], ...], ...] = ()
     stop_facts: tuple[Mapping[str, Any], ...] = ()
     standing: bool = True
     source: str

@@ -9,7 +9,7 @@ from assistant.errors import KnowledgeError
 from assistant.knowledge.reader import Mapping as Placed
 
 _FACT_KEYS = frozenset({"facts", "put_right_by", "clear_facts", "stop_facts", "safe_state"})
-_WHEN_KEYS = frozenset({"raised_when", "cleared_when", "stop_until", "step_when", "step_unless", "blocked_when"})
+_WHEN_KEYS = frozenset({"raised_when", "cleared_when", "step_when", "step_unless"})
 
 
 def expand_each(entries: Mapping[str, Any]) -> Placed:

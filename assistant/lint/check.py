@@ -120,7 +120,7 @@ def _hazards(knowledge: Knowledge) -> Iterator[str]:
         by_removal = any(f["about"] == "bridge" for option in hazard.raised_when for f in option)
         if hazard.raised_when and not (hazard.cleared_when or hazard.cleared_same_part or by_removal):
             yield f"hazard {hazard.id}: nothing clears it"
-        if hazard.stop_text and not (hazard.stop_until and hazard.stop_facts):
+        if hazard.stop_text and not hazard.stop_facts:
             yield f"hazard {hazard.id}: its stop never ends"
 
 

@@ -102,7 +102,6 @@ def _hazards(knowledge: Knowledge) -> Iterator[str]:
         options = (
             *hazard.raised_when,
             *hazard.cleared_when,
-            *hazard.stop_until,
             *hazard.step_when,
             *hazard.step_unless,
         )

@@ -28,10 +28,7 @@ def path_read(facts: Iterable[FactData]) -> Ledger | None:
     if not any(value is not None for value in values.values()):
         return None
     cable = {name: _newest(listed, rule) for name, rule in rules["cable"].items()}
-    try:
-        return path_ledger(Readings.of(values), Cable(length=cable["length"], cross_section=cable["cross_section"]))
-    except OverflowError as error:
-        raise ValueError("One of these readings is too small or too large to be one.") from error
+    return path_ledger(Readings.of(values), Cable(length=cable["length"], cross_section=cable["cross_section"]))
 
 
 def describes_cable(fact: FactData) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from assistant.diagnosis.answers import anything_abnormal
 from assistant.diagnosis.diagnose import Diagnosis
 from assistant.diagnosis.table import Table
 from assistant.facts.model import Fact
@@ -40,7 +41,7 @@ class Planner:
             return Outcome(None)
         if diagnosis.verdict and not diagnosis.unexplained:
             return Outcome(self._verify(diagnosis, situation, asked))
-        if not self._complained(diagnosis):
+        if not anything_abnormal(diagnosis.answers, self.knowledge):
             return self._first(diagnosis, asked)
         outcome = Search(self.knowledge, self.table, self.proofs, diagnosis, situation, asked).best()
         if outcome.plan is None and diagnosis.verdict:
@@ -78,11 +79,6 @@ class Planner:
             if at_rest and not answered:
                 return Plan("scene", at_rest[0].tests[0], "scene", fact=fact, questions=(at_rest[0].id,))
         return None
-
-    def _complained(self, diagnosis: Diagnosis) -> bool:
-        answers = diagnosis.answers.values()
-        questions = self.knowledge.questions
-        return any(not questions[s.question].given and s.state != questions[s.question].normal for s in answers)
 
     def _first(self, diagnosis: Diagnosis, asked: Asked) -> Outcome:
         test = self.knowledge.limits["first_question"]

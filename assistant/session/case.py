@@ -35,7 +35,6 @@ class Case:
     findings: tuple[str, ...] = ()
     when_asked: frozenset[str] = frozenset()
     closed: Mapping[str, Any] | None = None
-    covers_asked: bool = False
 
     def last_told(self) -> tuple[Fact, ...]:
         """The facts of the last turn that gave any and that still stand."""

@@ -6,10 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from assistant.diagnosis.answers import anything_abnormal
 from assistant.diagnosis.diagnose import Diagnosis
 from assistant.knowledge import Knowledge
 from assistant.safety.hazards import Live, all_stand
-from assistant.safety.states import States
 from assistant.session.case import Case
 from assistant.session.names import Names
 
@@ -17,9 +17,7 @@ if TYPE_CHECKING:
     from assistant.session.session import View
 
 
-def open_points(
-    diagnosis: Diagnosis, standing: Sequence[Live], states: States, knowledge: Knowledge, names: Names
-) -> tuple[str, ...]:
+def open_points(diagnosis: Diagnosis, standing: Sequence[Live], knowledge: Knowledge, names: Names) -> tuple[str, ...]:
     """Everything that still stands open, in words that begin with an id."""
     texts = knowledge.replies
     out = [texts["open_hazard"].format(id=h.hazard.id, text=h.hazard.text) for h in standing if h.hazard.standing]
@@ -33,11 +31,7 @@ def open_points(
 
 
 def _complained(diagnosis: Diagnosis, knowledge: Knowledge) -> bool:
-    questions = knowledge.questions
-    every = [*diagnosis.earlier, diagnosis.now]
-    return any(
-        not questions[q].given and s.state != questions[q].normal for answers in every for q, s in answers.items()
-    )
+    return any(anything_abnormal(answers, knowledge) for answers in (*diagnosis.earlier, diagnosis.now))
 
 
 def close_case(wish: Any, case: Case, view: View, knowledge: Knowledge) -> tuple[dict[str, Any], Case]:

@@ -22,13 +22,13 @@ if TYPE_CHECKING:
 class Explainer:
     """Puts the record of a diagnosis into reasons."""
 
-    def __init__(self, knowledge: Knowledge, names: Names, diagnoser: Diagnoser) -> None:
+    def __init__(self, knowledge: Knowledge, names: Names, diagnoser: Diagnoser, proofs: Proofs) -> None:
         """Keep what reasons are made of."""
         self.knowledge = knowledge
         self.names = names
         self.texts = knowledge.replies
         self._diagnoser = diagnoser
-        self._proofs = Proofs(knowledge, diagnoser.table)
+        self._proofs = proofs
 
     def answer(self, ask: Mapping[str, Any], case: Case, view: View) -> dict[str, Any]:
         """The data that answers a question."""
@@ -238,7 +238,7 @@ class Explainer:
         return next((s for s in diagnosis.suspects if s.fault == fault), Suspect(fault, 0.0, "open", ()))
 
     # ------------------------------------------------------------ report
-    def report(self, case: Case, view: View, history: Sequence[tuple[Mapping[str, Any], Mapping[str, Any]]]) -> str:
+    def report(self, case: Case, view: View) -> str:
         """A short record of the case so far in Markdown; the full reports are made from the journal."""
         lines = ["# Case record", "", "## Said and measured", ""]
         lines += [f"- turn {f.turn}: {_text(self.names.fact(f))}" for f in case.facts]

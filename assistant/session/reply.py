@@ -183,13 +183,9 @@ class Replies:
         step = out["next"]
         if step:
             minutes = f"{step['minutes']:g}"
-            text = step["plain_text"] if self._plain(view) else step["text"]
+            text = step["plain_text"] if view.plain else step["text"]
             lines.append(self._say("next", minutes=minutes, text=text))
             if step["setup"]:
                 lines.append(self._say("next_setup", list=" ".join(step["setup"])))
             lines.append(str(step["why"]))
         return lines
-
-    @staticmethod
-    def _plain(view: View) -> bool:
-        return view.plain

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 from assistant import __version__
-from assistant.diagnosis.compute import Boat, fuse_fit, nominal_voltage
+from assistant.diagnosis.compute import fitted_fuse, nominal_voltage
 from assistant.diagnosis.diagnose import Diagnoser, Diagnosis
 from assistant.diagnosis.seen import take_apart
 from assistant.errors import EngineError, LineError
@@ -91,7 +91,7 @@ class Session:
         self._words = words
         self._offers = Offers(knowledge, self.names)
         self._replies = Replies(knowledge, self.names)
-        self._explainer = Explainer(knowledge, self.names, self._diagnoser)
+        self._explainer = Explainer(knowledge, self.names, self._diagnoser, self._planner.proofs)
         self._header = {
             "kind": "case",
             "format": 1,
@@ -249,13 +249,14 @@ class Session:
         tests = [self.knowledge.tests[str(n)] for n in sorted(map(str, names))]
         tried = any(scenes & set(f.while_) for f in taker.taken.facts) or any(t.runs_motor for t in tests)
         powered = tried or any(t.powered for t in tests)
-        return _attempt_set(tried, powered)
+        return frozenset(name for name, holds in (("run", tried), ("powered", powered)) if holds)
 
     def _work_out(self, case: Case, attempts: frozenset[str]) -> View:
         diagnosis = self._diagnoser.diagnose(case.facts)
         seen = take_apart(case.facts, self.knowledge.words)
         nominal, known = nominal_voltage(seen)
-        states = States(self._fresh(case), self.knowledge.words, nominal, self._fuse(seen, nominal, known))
+        fuse = fitted_fuse(seen, self.knowledge.scales["defaults"], nominal)
+        states = States(self._fresh(case), self.knowledge.words, nominal, fuse)
         standing = standing_hazards(states, self.knowledge)
         stop = find_stop(standing)
         answered = case.answered if diagnosis.epoch == case.epoch else {}
@@ -276,7 +277,7 @@ class Session:
             h for h in step_hazards(test, attempts, states, self.knowledge, also) if h.hazard.id not in _ids(standing)
         ]
         live = tuple(sorted([*standing, *step], key=lambda h: _level(h)))
-        points = open_points(diagnosis, standing, states, self.knowledge, self.names)
+        points = open_points(diagnosis, standing, self.knowledge, self.names)
         return View(diagnosis, states, live, stop, outcome, nominal, known, points, self.role == "owner")
 
     def _fresh(self, case: Case) -> list[Fact]:
@@ -290,11 +291,6 @@ class Session:
             or now is None
             or seconds_between(case.times.get(f.turn, now), now) <= limits[f.what]
         ]
-
-    def _fuse(self, seen: Any, nominal: float, known: bool) -> str | None:
-        boat = Boat(seen, self.knowledge.scales["defaults"], nominal, known)
-        told = [s for s in seen if (s.about, s.what) == ("main_fuse", "rating") and s.fact.certain]
-        return fuse_fit(told[-1], boat) if told else None
 
     def _remember(self, case: Case, view: View) -> Case:
         plan: Plan | None = view.outcome.plan
@@ -315,7 +311,7 @@ class Session:
         if "close" in ask:
             return close_case(ask["close"], case, view, self.knowledge)
         if "report" in ask:
-            return {"report": self._explainer.report(case, view, self.history)}, case
+            return {"report": self._explainer.report(case, view)}, case
         return self._explainer.answer(ask, case, view), case
 
     # ------------------------------------------------------------------ the object out
@@ -445,10 +441,6 @@ class _Memory:
     def append(self, entry: Mapping[str, Any]) -> str:
         """Seal one entry."""
         return self._chain.add(entry)
-
-
-def _attempt_set(tried: bool, powered: bool) -> frozenset[str]:
-    return frozenset(name for name, holds in (("run", tried), ("powered", powered)) if holds)
 
 
 def _raw(fact: Mapping[str, Any]) -> RawFact:

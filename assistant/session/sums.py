@@ -23,7 +23,7 @@ def ledger_of(facts: Iterable[Fact]) -> Ledger | None:
     try:
         sizes = Cable(length=cable["length"], cross_section=cable["cross_section"])
         ledger = path_ledger(Readings.of(values), sizes)
-    except (ValueError, OverflowError):
+    except ValueError:
         return None  # readings that cannot be true together are named as a conflict elsewhere
     return ledger if ledger.segments else None
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from assistant.diagnosis.compute import nominal_voltage
+from assistant.diagnosis.compute import told_nominal
 from assistant.diagnosis.seen import HISTORY, own_station, principal, take_apart
 from assistant.facts.intake import RefusalError, imply_from_test, split_directions, take_fact
 from assistant.facts.model import Fact, RawFact
@@ -61,16 +61,12 @@ class Taker:
         """
         for raw in raws:
             try:
-                told = take_fact(raw, self.knowledge.words, self._nominal())
+                told = take_fact(raw, self.knowledge.words, told_nominal(self.facts))
             except RefusalError as refusal:
                 self.taken.refused.append({"fact": raw, "why": str(refusal)})
                 continue
             for fact in told:
                 self._place(fact, test)
-
-    def _nominal(self) -> float | None:
-        value, known = nominal_voltage(take_apart(self.facts, self.knowledge.words))
-        return value if known else None
 
     def _place(self, raw: RawFact, test: str | None) -> None:
         asked = test if test and self._reads(test, raw) else None
