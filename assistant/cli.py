@@ -9,6 +9,7 @@ from pathlib import Path
 
 from assistant import __version__
 from assistant.errors import SpringlineError
+from assistant.knowledge.tongue import BASE, languages
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -31,7 +32,8 @@ def _parser() -> argparse.ArgumentParser:
         description="Finds what failed in a DC electric tunnel thruster, and keeps the work safe.",
     )
     parser.add_argument("--version", action="version", version=f"springline {__version__}")
-    parser.set_defaults(run=_terminal, role="technician", journal=None)
+    parser.set_defaults(run=_terminal, role="technician", journal=None, language=None)
+    _language_option(parser)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     talk = commands.add_parser("talk", help="the conversation without a screen, for pipes, screen readers and programs")
     talk.add_argument("--json", action="store_true", help="one JSON object a line, in and out")
@@ -68,13 +70,30 @@ def _case_options(parser: argparse.ArgumentParser) -> None:
         default="technician",
         help="who types (default: technician)",
     )
+    _language_option(parser)
+
+
+def _language_option(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument(
+        "--language",
+        choices=languages(),
+        default=argparse.SUPPRESS,
+        help="in which it is read and replied (default: that of the settings, else en)",
+    )
+
+
+def _language(args: argparse.Namespace) -> str:
+    """The language asked for, else that of the settings; never what the machine is set to."""
+    from assistant.terminal.settings import Settings
+
+    return str(args.language or Settings.load().language or BASE)
 
 
 def _talk(args: argparse.Namespace) -> int:
     from assistant.begin import begin
     from assistant.talk import main_streams, talk_json, talk_plain
 
-    session, journal = begin(args.role, args.journal)
+    session, journal = begin(args.role, args.journal, _language(args))
     lines, out = main_streams()
     try:
         if args.json:
@@ -112,7 +131,7 @@ def _demo(args: argparse.Namespace) -> int:
     from assistant.talk import main_streams, play_plain
 
     typed = chosen_demo(args.name)
-    session = Session(load(), typed.role)
+    session = Session(load(typed.language), typed.role)
     if args.plain or not sys.stdout.isatty():
         return play_plain(session, typed.lines, main_streams()[1])
     from assistant.terminal import run
@@ -124,7 +143,7 @@ def _terminal(args: argparse.Namespace) -> int:
     from assistant.doors import doors
     from assistant.terminal import start
 
-    return start(doors(args.role))
+    return start(doors(args.role, _language(args)))
 
 
 def _rules_check(args: argparse.Namespace) -> int:

@@ -9,7 +9,7 @@ from typing import Any
 
 from assistant.errors import JournalError, LineError
 from assistant.journal import Journal
-from assistant.knowledge import load
+from assistant.knowledge import BASE, load
 from assistant.session import Session
 
 FOLDER = Path(__file__).resolve().parent.parent / "transcripts_demo"
@@ -24,6 +24,7 @@ class Typed:
     name: str
     title: str
     role: str
+    language: str
     lines: tuple[dict[str, Any], ...]
 
 
@@ -38,7 +39,7 @@ def read_typed(path: Path) -> Typed:
     Raises:
         JournalError: A line is neither.
     """
-    told = {"title": "", "role": "technician"}
+    told = {"title": "", "role": "technician", "language": BASE}
     lines: list[dict[str, Any]] = []
     for number, text in enumerate(path.read_text(encoding="utf-8").splitlines(), 1):
         if text.startswith("#"):
@@ -50,7 +51,7 @@ def read_typed(path: Path) -> Typed:
                 raise JournalError(f"{path.name}:{number}: a line is `HH:MM [who] what was typed`")
             line = {"say": found["say"], "at": f"{_DAY}T{found['clock']}:00+02:00"}
             lines.append({**line, "by": found["by"]} if found["by"] else line)
-    return Typed(path.name.removesuffix(".said.txt"), told["title"], told["role"], tuple(lines))
+    return Typed(path.name.removesuffix(".said.txt"), told["title"], told["role"], told["language"], tuple(lines))
 
 
 def record(typed: Typed, path: Path) -> Session:
@@ -59,7 +60,7 @@ def record(typed: Typed, path: Path) -> Session:
     Raises:
         JournalError: A line of the demo was not taken, or the file is there already.
     """
-    session = Session(load(), typed.role)
+    session = Session(load(typed.language), typed.role)
     with Journal.create(path, session.header()) as journal:
         session.keep_in(journal)
         for line in typed.lines:

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from assistant.begin import begin, go_on
 from assistant.demos import Typed, demo_files, read_typed
 from assistant.errors import JournalError
-from assistant.knowledge import load
+from assistant.knowledge import BASE, load
 from assistant.session import Session
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ def cases_folder() -> Path:
     return user_data_path("springline") / "cases"
 
 
-def doors(role: str) -> Doors:
+def doors(role: str, language: str = BASE) -> Doors:
     """What the first screen can open."""
     from assistant.terminal import Doors, Opened, cases_in
 
@@ -34,7 +34,7 @@ def doors(role: str) -> Doors:
         folder = cases_folder()
         folder.mkdir(parents=True, exist_ok=True)
         path = folder / f"{datetime.now(UTC):%Y-%m-%d_%H%M%S}_{os.getpid()}.jsonl"
-        session, journal = begin(role, path)
+        session, journal = begin(role, path, language)
         return Opened(session, journal_path=path, close=journal.close if journal else _nothing)
 
     def resumed(path: Path) -> Opened:
@@ -50,7 +50,7 @@ def demo(typed: Typed) -> Opened:
     """A demo case ready to be played in the terminal, line by line."""
     from assistant.terminal.first_screen import Opened
 
-    return Opened(Session(load(), typed.role), typed.title, None, typed.lines)
+    return Opened(Session(load(typed.language), typed.role), typed.title, None, typed.lines)
 
 
 def chosen_demo(name: str) -> Typed:

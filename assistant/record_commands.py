@@ -20,7 +20,7 @@ from assistant.audit.transcript import heading, turn_lines
 from assistant.audit.tree import journals, judge_all
 from assistant.errors import JournalError, KnowledgeError
 from assistant.journal import Checked, check, read_bytes
-from assistant.journal.resume import header_of
+from assistant.journal.resume import header_of, language_of
 from assistant.journal.signing import new_key, public_key, sign, signed_path
 from assistant.journal.turn import turns
 from assistant.knowledge.base import load
@@ -130,7 +130,7 @@ def _case(checked: Checked, args: argparse.Namespace) -> Case:
     """The case in the words of its rules where they are kept, else of today's, else with ids spelt as words."""
     case = case_of(checked)
     try:
-        knowledge = knowledge_for(str(case.header.get("rules")), Path(args.file).parent)
+        knowledge = knowledge_for(str(case.header.get("rules")), Path(args.file).parent, language_of(case.header))
     except KnowledgeError:
         return case
     names = SafeNames(KnowledgeNames(knowledge, plain=args.reader == "customer"))

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import lru_cache
+from functools import cache, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -14,7 +14,9 @@ from assistant.audit.lore import RuleBaseLore
 from assistant.audit.names import SafeNames
 from assistant.diagnosis.diagnose import Diagnoser
 from assistant.errors import JournalError
+from assistant.journal.resume import language_of
 from assistant.knowledge.base import Knowledge, load, load_from
+from assistant.knowledge.tongue import BASE
 from assistant.language import load_words
 from assistant.session import Session
 
@@ -26,7 +28,7 @@ class Bench:
         """Build what is shared."""
         self.knowledge = knowledge
         self._diagnoser = Diagnoser(knowledge)
-        self._words = load_words()
+        self._words = load_words(knowledge.tongue.language)
 
     def begin(self, header: Mapping[str, Any]) -> Session:
         """A fresh session that begins as a header recorded.
@@ -47,10 +49,10 @@ class Bench:
         return Desk(self.begin, RuleBaseLore(self.knowledge), names, edition)
 
 
-@lru_cache(maxsize=1)
-def today() -> Bench:
-    """The bench with the rules of today."""
-    return Bench(load())
+@cache
+def today(language: str = BASE) -> Bench:
+    """The bench with the rules of today, in the language of a case."""
+    return Bench(load(language))
 
 
 def desk_for(header: Mapping[str, Any], folder: Path) -> Desk:
@@ -59,26 +61,27 @@ def desk_for(header: Mapping[str, Any], folder: Path) -> Desk:
     Raises:
         SpringlineError: The rules cannot be read.
     """
-    return _desk(str(header.get("rules")), folder)
+    return _desk(str(header.get("rules")), folder, language_of(header))
 
 
 @lru_cache(maxsize=8)
-def _desk(rules: str, folder: Path) -> Desk:
-    knowledge = knowledge_for(rules, folder)
+def _desk(rules: str, folder: Path, language: str) -> Desk:
+    knowledge = knowledge_for(rules, folder, language)
     edition = "day" if knowledge.fingerprint == rules else "today"
-    return (today() if knowledge is load() else Bench(knowledge)).desk(edition)
+    return (today(language) if knowledge is load(language) else Bench(knowledge)).desk(edition)
 
 
-def knowledge_for(rules: str, folder: Path) -> Knowledge:
+def knowledge_for(rules: str, folder: Path, language: str = BASE) -> Knowledge:
     """The rule base with a fingerprint where it is kept in a folder, else that of today.
 
     Raises:
         KnowledgeError: A rule base cannot be read.
     """
-    kept = find_edition(rules, (folder,)) if rules != load().fingerprint else None
-    return load() if kept is None else load_from(kept)
+    kept = find_edition(rules, (folder,)) if rules != load(language).fingerprint else None
+    return load(language) if kept is None else load_from(kept, language)
 
 
 def today_desk(header: Mapping[str, Any], folder: Path) -> Desk:
     """The desk with the rules of today, whatever the journal was recorded with."""
-    return today().desk("day" if header.get("rules") == load().fingerprint else "today")
+    language = language_of(header)
+    return today(language).desk("day" if header.get("rules") == load(language).fingerprint else "today")

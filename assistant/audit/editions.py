@@ -25,23 +25,24 @@ def edition_path(folder: Path, rules: str) -> Path:
     return folder / f"rules-{rules[:16]}.zip"
 
 
-def keep_edition(folder: Path, rules: Traversable | None = None) -> Path:
+def keep_edition(folder: Path, rules: Traversable | None = None, language: str | None = None) -> Path:
     """Keep a rule base in a folder, where it is not kept already.
 
     Args:
         folder: The folder of the journals.
         rules: The folder of the rule base; that of the program by default.
+        language: The language of the cases; those that they do not use are not kept. None keeps all.
 
     Raises:
         JournalError: The folder cannot be written.
     """
-    path = edition_path(folder, fingerprint(rules))
+    path = edition_path(folder, fingerprint(rules, language))
     if path.exists():
         return path
     half = path.with_name(f"{path.name}.{os.getpid()}")
     try:
         with zipfile.ZipFile(half, "w", zipfile.ZIP_DEFLATED) as archive:
-            for name, file in rule_files(rules):
+            for name, file in rule_files(rules, language):
                 archive.writestr(zipfile.ZipInfo(name, _WHEN), file.read_bytes(), zipfile.ZIP_DEFLATED)
         os.replace(half, path)
     except OSError as error:

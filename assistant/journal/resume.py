@@ -59,6 +59,11 @@ def header_of(checked: Checked) -> Mapping[str, Any]:
     return header
 
 
+def language_of(header: Mapping[str, Any]) -> str:
+    """The language in which a case was held; the oldest journals, which name none, are all in English."""
+    return str(header.get("language", "en"))
+
+
 def turns_of(checked: Checked) -> tuple[Entry, ...]:
     """The turns of a checked journal, in their order."""
     return tuple(entry for entry in checked.entries if entry.body.get("kind") == "turn")

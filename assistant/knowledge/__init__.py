@@ -1,5 +1,6 @@
 """The only room that knows YAML: reads, checks and shows the rule base."""
 
 from assistant.knowledge.base import Knowledge, fingerprint, load, load_from
+from assistant.knowledge.tongue import BASE, languages
 
-__all__ = ["Knowledge", "fingerprint", "load", "load_from"]
+__all__ = ["BASE", "Knowledge", "fingerprint", "languages", "load", "load_from"]

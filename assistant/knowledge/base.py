@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache
 from importlib.resources.abc import Traversable
 from typing import Any, TypeVar
 
@@ -26,6 +26,7 @@ from assistant.knowledge.model import (
 from assistant.knowledge.reader import Mapping as Placed
 from assistant.knowledge.reader import read_yaml, rules_folder
 from assistant.knowledge.spell import expand_each, fact_forms, spell_conditions, spell_question
+from assistant.knowledge.tongue import BASE, Tongue, read_tongue
 
 Item = TypeVar("Item", bound=Strict)
 _PLAIN_FILES = (
@@ -37,7 +38,6 @@ _PLAIN_FILES = (
     "repairs",
     "tests",
     "hazards",
-    "replies",
     "safety/limits",
 )
 _FOLDERS = ("evidence", "conclusions")
@@ -58,6 +58,8 @@ class Knowledge:
     hazards: Mapping[str, Hazard]
     limits: Mapping[str, Any]
     replies: Mapping[str, Any]
+    tongue: Tongue
+    """The language in which it is read and replied; every text here is in it already, as far as it has one."""
     fingerprint: str
 
     def questions_of(self, test: str) -> tuple[Question, ...]:
@@ -65,9 +67,17 @@ class Knowledge:
         return tuple(q for q in self.questions.values() if test in q.tests)
 
 
-def rule_files(folder: Traversable | None = None) -> Iterator[tuple[str, Traversable]]:
-    """Every YAML file of the rule base with its name relative to `rules/`, in one fixed order."""
-    yield from _walk(folder or rules_folder(), "")
+def rule_files(folder: Traversable | None = None, language: str | None = None) -> Iterator[tuple[str, Traversable]]:
+    """YAML files of the rule base with their names relative to `rules/`, in one fixed order.
+
+    Args:
+        folder: The rule base; that of the program by default.
+        language: The language of a case: the folders of languages that it does not use are left out. None takes all.
+    """
+    for name, path in _walk(folder or rules_folder(), ""):
+        room, _, rest = name.partition("/")
+        if room != "words" or language is None or rest.partition("/")[0] in (BASE, language):
+            yield name, path
 
 
 def _walk(folder: Traversable, prefix: str) -> Iterator[tuple[str, Traversable]]:
@@ -78,28 +88,33 @@ def _walk(folder: Traversable, prefix: str) -> Iterator[tuple[str, Traversable]]
             yield prefix + entry.name, entry
 
 
-def fingerprint(folder: Traversable | None = None) -> str:
-    """SHA-256 over names and bytes of all files of the rule base; line ends do not matter."""
+def fingerprint(folder: Traversable | None = None, language: str | None = None) -> str:
+    """SHA-256 over names and bytes of the files of the rule base (see `rule_files`); line ends do not matter."""
     digest = hashlib.sha256()
-    for name, path in rule_files(folder):
+    for name, path in rule_files(folder, language):
         data = path.read_bytes().replace(b"\r\n", b"\n")
         digest.update(f"{name}\n{len(data)}\n".encode())
         digest.update(data)
     return digest.hexdigest()
 
 
-@lru_cache(maxsize=1)
-def load() -> Knowledge:
-    """The rule base that came with the program, read once a process.
+def load(language: str = BASE) -> Knowledge:
+    """The rule base that came with the program, read once a process for each language.
 
     Raises:
-        KnowledgeError: A file is missing or malformed; the message names file and line.
+        KnowledgeError: A file is missing or malformed, with file and line; or there is no such language.
     """
-    return load_from(rules_folder())
+    return _load(language)
 
 
-def load_from(folder: Traversable) -> Knowledge:
+@cache
+def _load(language: str) -> Knowledge:
+    return load_from(rules_folder(), language)
+
+
+def load_from(folder: Traversable, language: str = BASE) -> Knowledge:
     """Read a rule base from any folder of the same form."""
+    tongue = read_tongue(folder, language)
     data = {name: read_yaml(folder / f"{name}.yaml") for name in _PLAIN_FILES}
     merged: dict[str, Placed] = {"questions": Placed(), "rules": Placed(), "contradictions": Placed()}
     for name in _FOLDERS:
@@ -120,8 +135,9 @@ def load_from(folder: Traversable) -> Knowledge:
         contradictions=_items(Contradiction, merged["contradictions"], spell_conditions),
         hazards=_items(Hazard, data["hazards"]["hazards"], fact_forms),
         limits=fact_forms(data["safety/limits"]),
-        replies=data["replies"],
-        fingerprint=fingerprint(folder),
+        replies=tongue.replies,
+        tongue=tongue,
+        fingerprint=fingerprint(folder, language),
     )
 
 

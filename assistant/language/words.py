@@ -9,6 +9,7 @@ from typing import Any
 
 from assistant.errors import KnowledgeError
 from assistant.knowledge.reader import read_yaml, rules_folder
+from assistant.knowledge.tongue import BASE
 from assistant.language.meanings import (
     Answer,
     Ask,
@@ -91,7 +92,7 @@ class Words:
         return (word,)
 
 
-def load_words(language: str = "en") -> Words:
+def load_words(language: str = BASE) -> Words:
     """Read and compile the lists of a language.
 
     Raises:

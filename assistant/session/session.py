@@ -72,7 +72,7 @@ class Session:
         """Begin a case.
 
         Args:
-            knowledge: The rule base.
+            knowledge: The rule base, which also names the language of the case.
             role: Who sits at the keyboard: technician, desk or owner.
             sink: Where turns are kept; a chain in memory when None.
             at: Time of the beginning (RFC 3339); none is recorded when None.
@@ -98,6 +98,7 @@ class Session:
             "program": __version__,
             "rules": knowledge.fingerprint,
             "role": role,
+            "language": knowledge.tongue.language,
         }
         if at is not None:
             self._header["at"] = at
@@ -190,7 +191,7 @@ class Session:
 
     def _read(self, line: Line, taker: Taker, asked: str | None) -> Reading:
         if self._words is None:
-            self._words = load_words()
+            self._words = load_words(self.knowledge.tongue.language)
         offered = tuple((str(o["text"]), tuple(_raw(f) for f in o["facts"])) for o in self.case.offered)
         suspects = tuple(s.fault for s in self._view.diagnosis.suspects if s.fault in self.knowledge.faults)
         recent = tuple(RawFact(**fact_data(f), certain=f.certain) for f in self.case.last_told())

@@ -5,6 +5,7 @@ from __future__ import annotations
 import os
 import time
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import ClassVar
 
@@ -72,7 +73,8 @@ class SpringlineApp(App[None]):
     def watch_theme(self, theme: str) -> None:
         """Remember the colours that the person chose."""
         if getattr(self, "_save_theme", False):
-            Settings(theme=theme).save()
+            self._settings = replace(self._settings, theme=theme)
+            self._settings.save()
 
     def action_next_theme(self) -> None:
         """Go to the next colours."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import traceback
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 from typing import Self
 
@@ -45,6 +45,8 @@ class Settings:
     """What is remembered between sessions."""
 
     theme: str = "night"
+    language: str = ""
+    """In which new cases are held, when one was chosen; never taken from what the machine is set to."""
 
     @classmethod
     def load(cls, path: Path | None = None) -> Self:
@@ -53,8 +55,8 @@ class Settings:
             found = json.loads((path or settings_file()).read_text(encoding="utf-8"))
         except (OSError, ValueError):
             return cls()
-        theme = found.get("theme") if isinstance(found, dict) else None
-        return cls(theme=theme) if isinstance(theme, str) else cls()
+        told = found if isinstance(found, dict) else {}
+        return cls(**{f.name: told[f.name] for f in fields(cls) if isinstance(told.get(f.name), str)})
 
     def save(self, path: Path | None = None) -> None:
         """Save the settings; where the place cannot be written they last for this session only."""

@@ -24,7 +24,7 @@ ENDS = {
 
 
 def played(typed: Typed) -> list[dict[str, Any]]:
-    session = Session(load(), typed.role)
+    session = Session(load(typed.language), typed.role)
     return [session.take(line) for line in typed.lines]
 
 
