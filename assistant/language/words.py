@@ -98,14 +98,15 @@ def load_words(language: str = BASE) -> Words:
     Raises:
         KnowledgeError: A list is missing or says what nobody could use.
     """
-    folder = rules_folder() / "words" / language
     raw: dict[str, Any] = {}
-    try:
-        files = sorted((f for f in folder.iterdir() if f.name.endswith(".yaml")), key=lambda f: f.name)
-    except OSError as error:
-        raise KnowledgeError(f"there are no words for the language {language!r}", "words") from error
-    for path in files:
-        _merge(raw, read_yaml(path, f"words/{language}/{path.name}"), path.name)
+    for name in ("reading", f"words/{language}"):
+        folder = rules_folder() / name
+        try:
+            files = sorted((f for f in folder.iterdir() if f.name.endswith(".yaml")), key=lambda f: f.name)
+        except OSError as error:
+            raise KnowledgeError(f"there are no words for the language {language!r}", "words") from error
+        for path in files:
+            _merge(raw, read_yaml(path, f"{name}/{path.name}"), path.name)
     vocabulary = {
         "observations": read_yaml(rules_folder() / "observations.yaml"),
         "parts": read_yaml(rules_folder() / "parts.yaml"),
