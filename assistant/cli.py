@@ -54,11 +54,12 @@ def _parser() -> argparse.ArgumentParser:
     show = which.add_parser("show", help="print a fault, test, hazard, question or rule")
     show.add_argument("id")
     show.set_defaults(run=_rules_show)
-    from assistant import cli_bench, cli_record, cli_train
+    from assistant import cli_bench, cli_record, cli_serve, cli_train
 
     cli_record.add_parsers(commands)
     cli_train.add_parsers(commands)
     cli_bench.add_parsers(commands)
+    cli_serve.add_parsers(commands)
     return parser
 
 

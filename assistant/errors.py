@@ -4,6 +4,7 @@ SpringlineError
 ├── KnowledgeError   the rule base cannot be used: file, line and what would be right
 ├── LineError        one line of the conversation cannot be taken; carries a closed code
 ├── JournalError     a journal cannot be read, trusted or written
+│   └── JournalBusyError  another session is writing in it
 └── EngineError      a rule is malformed or one of its actions failed
 """
 
@@ -60,6 +61,10 @@ class LineError(SpringlineError):
 
 class JournalError(SpringlineError):
     """A journal cannot be read, trusted or written."""
+
+
+class JournalBusyError(JournalError):
+    """Another session is writing in the journal."""
 
 
 class EngineError(SpringlineError):

@@ -121,7 +121,7 @@ def imported(folder: Path) -> set[str]:
 
 def test_every_package_that_the_program_imports_is_one_that_it_declares() -> None:
     declared = names(PROJECT["dependencies"])
-    for extra in ("sign", "pdf", "fleet"):
+    for extra in ("sign", "pdf", "fleet", "serve"):
         declared |= names(PROJECT["optional-dependencies"][extra])
     known = packages_distributions()
     for module in sorted(imported(ROOT / "assistant")):

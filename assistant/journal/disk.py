@@ -7,7 +7,7 @@ import stat
 from pathlib import Path
 from typing import NoReturn
 
-from assistant.errors import JournalError
+from assistant.errors import JournalBusyError, JournalError
 from assistant.journal.lock import try_lock
 
 _FLAGS = os.O_RDWR | os.O_APPEND | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
@@ -29,7 +29,8 @@ def open_locked(path: Path, *, create: bool) -> int:
     """Open a plain file to add to it, and lock it.
 
     Raises:
-        JournalError: It cannot be opened, is no plain file, or somebody else has the lock.
+        JournalError: It cannot be opened, or is no plain file.
+        JournalBusyError: Somebody else has the lock.
     """
     try:
         descriptor = os.open(path, _FLAGS | (os.O_CREAT if create else 0), 0o644)
@@ -39,7 +40,7 @@ def open_locked(path: Path, *, create: bool) -> int:
         if not stat.S_ISREG(os.fstat(descriptor).st_mode):
             raise JournalError(f"{path} is not a plain file")
         if not try_lock(descriptor):
-            raise JournalError(
+            raise JournalBusyError(
                 f"{path} is in use by another session: two writers cannot both add to one journal. "
                 "End the other session, or name another file"
             )

@@ -37,6 +37,7 @@ class SpringlineApp(App[None]):
         *,
         doors: Doors | None = None,
         settings: Settings | None = None,
+        settings_file: Path | None = None,
         clock: Callable[[], str] = lambda: time.strftime("%H:%M"),
     ) -> None:
         """Prepare the application for one case, or for the first screen.
@@ -45,12 +46,14 @@ class SpringlineApp(App[None]):
             opened: the case to show at once.
             doors: what the first screen can open, when no case is given.
             settings: the person's settings; read from their file when not given.
+            settings_file: where they are kept; the platform's usual place when not given.
             clock: time of day for display only.
         """
         self._without_colour = bool(os.environ.get("NO_COLOR"))
         super().__init__()
         self._opened, self._doors, self._clock = opened, doors, clock
-        self._settings = Settings.load() if settings is None else settings
+        self._settings_file = settings_file
+        self._settings = Settings.load(settings_file) if settings is None else settings
         self._save_theme = False
 
     def on_mount(self) -> None:
@@ -74,7 +77,15 @@ class SpringlineApp(App[None]):
         """Remember the colours that the person chose."""
         if getattr(self, "_save_theme", False):
             self._settings = replace(self._settings, theme=theme)
-            self._settings.save()
+            self._settings.save(self._settings_file)
+
+    def validate_app_focus(self, focus: bool) -> bool:
+        """Count the window as looked at, always.
+
+        A key may come before the word that somebody looks again, or in a window that never says so; it is
+        meant for the place where the cursor was.
+        """
+        return True
 
     def action_next_theme(self) -> None:
         """Go to the next colours."""

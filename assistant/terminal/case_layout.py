@@ -55,6 +55,7 @@ class CaseLayout(GuardedScreen[None]):
         Binding("f7", "order('plain')", "Plain wording"),
         Binding("f8", "order('transcript')", "All said"),
         Binding("f10", "order('path')", "Path"),
+        Binding("ctrl+p", "palette", "All that can be done"),
         Binding("escape", "order('talk')", "Talk"),
         Binding("pageup", "scroll_log(-1)", "Earlier", show=False),
         Binding("pagedown", "scroll_log(1)", "Later", show=False),

@@ -13,16 +13,19 @@ from assistant.terminal.answers import AnswerBar, Choice, Picked
 from assistant.terminal.case_layout import VIEWS, CaseLayout
 from assistant.terminal.case_rows import Turn, report_in, told
 from assistant.terminal.commands import Note, Order
+from assistant.terminal.deeds import Deed
 from assistant.terminal.entry import Entry
 from assistant.terminal.errands import Errand, Errands, Result
 from assistant.terminal.guarded import GuardedScreen
 from assistant.terminal.help_text import help_pieces
 from assistant.terminal.known import Correct, TakeBack
 from assistant.terminal.lists import TypedInList
+from assistant.terminal.palette import Palette
 from assistant.terminal.port import Line, Session
 from assistant.terminal.reader import Reader
 from assistant.terminal.safety import SafetyScreen, Told
 from assistant.terminal.spoken import said_of
+from assistant.terminal.strips import KeyStrip
 from assistant.terminal.suspects import WhyAsked
 from assistant.terminal.turns import Piece, TurnLog, TurnWidget, pieces
 
@@ -79,9 +82,25 @@ class CaseScreen(CaseLayout):
     def _key_order(self, event: Entry.Order) -> None:
         self.action_order(event.word)
 
+    @on(Entry.Near)
+    def _near(self, event: Entry.Near) -> None:
+        self.query_one(KeyStrip).offer(event.offers)
+
     def action_order(self, word: str) -> None:
         """Carry out a word, from a key."""
         self.give(Order(word), typed=word)
+
+    def action_palette(self) -> None:
+        """List all that can be done now."""
+        self.app.push_screen(Palette(self.case, bool(self._script)), self._from_palette)
+
+    def _from_palette(self, deed: Deed | None) -> None:
+        if deed is None:
+            return
+        if deed.begins:
+            self.query_one(Entry).fill(deed.typed)
+        else:
+            self.post_message(Entry.Sent(deed.typed))
 
     def give(self, order: Order, typed: str) -> None:
         """Carry out an order, or send what was said."""
@@ -112,6 +131,9 @@ class CaseScreen(CaseLayout):
 
     def _do_help(self, order: Order) -> None:
         self.app.push_screen(Reader(self.case, "Help", help_pieces(self.case)))
+
+    def _do_do(self, order: Order) -> None:
+        self.action_palette()
 
     def _do_plain(self, order: Order) -> None:
         self.plain = not self.plain
@@ -250,8 +272,15 @@ class CaseScreen(CaseLayout):
     def _show_report(self) -> None:
         text = self.case.report
         said: list[Piece] = [(line, "said") for line in text.split("\n")]
-        save = None if self._report_file is None else partial(_write, self._report_file, text)
+        save = None if self._report_file is None else partial(self._save, self._report_file, text)
         self.app.push_screen(Reader(self.case, "Report", said, save=save))
+
+    def _save(self, path: Path, text: str) -> Path:
+        """Save a text here, and hand it to the browser where there is one."""
+        _write(path, text)
+        if self.app.is_web:
+            self.app.deliver_text(path, open_method="download", mime_type="text/markdown")
+        return path
 
 
 def _write(path: Path, text: str) -> Path:

@@ -38,8 +38,13 @@ WORDS = {
     "quit": "quit",
     "exit": "quit",
     "copy": "copy",
+    "do": "do",
+    "commands": "do",
 }
 """Whole lines that are orders. Anything else is something said."""
+
+ORDERS = (*(word for word in WORDS if word != "?"), "why", "why not", "cannot", "hand over to", "theme")
+"""How orders begin, for completing what is typed."""
 
 _THEMES = {
     "dark": "night",
@@ -151,9 +156,11 @@ def _why_not(order: Order, case: Case) -> Line | Note:
 
 def _about(typed: str, case: Case, ask: str) -> Line | Note:
     found = find_suspect(typed, case)
-    if found is None:
-        return Note(f"I do not know which cause you mean by “{typed}”. The list of suspects has their names.")
-    return {"ask": {ask: found}}
+    if found is not None:
+        return {"ask": {ask: found}}
+    if typed.isdigit():
+        return Note(f"There is no cause {typed}. The list of suspects has their numbers.")
+    return {"say": f"{ask.replace('_', ' ')} {typed}"}  # the session knows parts and readings as well
 
 
 def find_suspect(typed: str, case: Case) -> str | None:

@@ -9,6 +9,8 @@ from textual.binding import Binding, BindingType
 from textual.message import Message
 from textual.widgets import TextArea
 
+from assistant.terminal.known_words import KnownWords, known_words, rest_of
+
 
 class Entry(TextArea):
     """Typed input of one or several lines; Enter sends, a paste of many lines stays one thing said."""
@@ -22,6 +24,7 @@ class Entry(TextArea):
         Binding("alt+enter", "new_line", "New line", show=False),
         Binding("ctrl+z", "take_back", "Take back", show=False),
         Binding("ctrl+y", "tell_again", "Tell again", show=False),
+        Binding("ctrl+p", "screen.palette", "All that can be done", show=False),
     ]
 
     class Sent(Message):
@@ -40,6 +43,14 @@ class Entry(TextArea):
             super().__init__()
             self.word = word
 
+    class Near(Message):
+        """The words that may be meant by what is being typed changed."""
+
+        def __init__(self, offers: list[str]) -> None:
+            """Keep the words, the likeliest first."""
+            super().__init__()
+            self.offers = offers
+
     def __init__(self) -> None:
         """Start empty, without a history."""
         super().__init__(
@@ -48,6 +59,15 @@ class Entry(TextArea):
         self._said: list[str] = []
         self._place = 0
         self._draft = ""
+        self._words = KnownWords()
+        self._offers: list[str] = []
+
+    def on_mount(self) -> None:
+        """Fetch the words once the screen stands."""
+        self.call_after_refresh(self._fetch_words)
+
+    def _fetch_words(self) -> None:
+        self._words = known_words()
 
     async def _on_key(self, event: events.Key) -> None:
         if event.key == "enter":
@@ -99,6 +119,37 @@ class Entry(TextArea):
             super().action_cursor_down(select)
         elif self._place < len(self._said):
             self._recall(self._place + 1)
+
+    def update_suggestion(self) -> None:
+        """Offer the rest of the word at the end of the line."""
+        before = self._before_cursor()
+        offers = self._words.near(before) if before else []
+        self.suggestion = rest_of(offers[0], before) if offers else ""
+        if offers != self._offers:
+            self._offers = offers
+            self.post_message(self.Near(offers))
+
+    def on_text_area_selection_changed(self) -> None:
+        """Offer nothing while the cursor is inside the text."""
+        self.update_suggestion()
+
+    def _before_cursor(self) -> str:
+        """The line up to the cursor; nothing when the cursor is not at the end of the text."""
+        row, column = self.cursor_location
+        at_end = self.selection.is_empty and (row, column) == self.document.end
+        return self.document.get_line(row) if at_end else ""
+
+    def action_cursor_right(self, select: bool = False) -> None:
+        """Take the first word offered, or go right."""
+        before = self._before_cursor()
+        if select or not self._offers or not before:
+            super().action_cursor_right(select)
+        elif self.suggestion:
+            self.insert(f"{self.suggestion} ")
+        else:
+            row, column = self.cursor_location
+            start = len(before) - len(before.split()[-1]) if before.split() else column
+            self.replace(f"{self._offers[0]} ", (row, start), (row, column))
 
     def _recall(self, place: int) -> None:
         self._place = place

@@ -35,6 +35,8 @@ _KEYS = (
     ("F5 known  F6 to do  F7 plain wording  F8 all said", "the same as the words"),
     ("F9", "next colours"),
     ("F10", "path"),
+    ("Ctrl+P, or do", "all that can be done now, to pick from; typing there narrows it"),
+    ("Right", "at the end of the line: takes the word offered"),
     ("Escape", "back to the conversation"),
     ("Ctrl+Z, Ctrl+Y", "undo and redo typing; with nothing typed: undo and redo what was told"),
     ("Ctrl+C", "copy what is marked"),

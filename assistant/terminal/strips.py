@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from textual.content import Content
 from textual.widgets import Static
 
@@ -45,9 +47,21 @@ class KeyStrip(Static):
     def __init__(self) -> None:
         """Draw with the conversation in front."""
         super().__init__("", markup=False, id="keys")
+        self._offers: Sequence[str] = ()
+        self._shown: tuple[str, bool] = ("talk", False)
+
+    def offer(self, offers: Sequence[str]) -> None:
+        """Show the words near what is being typed in place of the keys; without any, the keys."""
+        self._offers = offers
+        self.show(*self._shown)
 
     def show(self, view: str, stopped: bool = False) -> None:
         """Mark the view in front; while the case is stopped only help and safety have keys."""
+        self._shown = (view, stopped)
+        if self._offers:
+            first, *others = self._offers
+            self.update(Content.assemble(("→ ", "$quiet"), (first, "bold"), *(f"  {other}" for other in others)))
+            return
         parts: list[Content] = []
         narrow = self.app.size.width < 90
         for key, name, label in KEYS[:2] if stopped else KEYS:

@@ -354,8 +354,10 @@ async def test_why_by_word(stage: Stage) -> None:
         await held.say("why")
         assert held.last_line == {"ask": {"why_ask": "command_bridge"}}
         await held.say("why not the moon")
-        assert "I do not know which cause you mean" in held.shown()
-        assert len(held.session.lines) == 2
+        assert held.last_line == {"say": "why not the moon"}
+        await held.say("why not 99")
+        assert "There is no cause 99" in held.shown()
+        assert len(held.session.lines) == 3
 
 
 @pytest.mark.parametrize("way", ["word", "key"])

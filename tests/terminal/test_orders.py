@@ -89,7 +89,8 @@ def test_a_cause_is_found_by_number_name_and_id(typed: str) -> None:
 def test_why_not() -> None:
     assert line_for(read("why not main fuse blown"), case(OPENING)) == {"ask": {"why_not": "main_fuse.blown"}}
     assert isinstance(line_for(read("why not"), case(OPENING)), Note)
-    assert isinstance(line_for(read("why not the moon"), case(OPENING)), Note)
+    assert line_for(read("why not the moon"), case(OPENING)) == {"say": "why not the moon"}
+    assert isinstance(line_for(read("why not 99"), case(OPENING)), Note)
     assert isinstance(line_for(read("why 99"), case(OPENING)), Note)
 
 

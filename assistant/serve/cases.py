@@ -1,0 +1,58 @@
+"""The cases of a folder by their ids, and those that a visitor was promised but has not begun."""
+
+from __future__ import annotations
+
+import re
+import secrets
+from collections import OrderedDict
+from dataclasses import dataclass, field
+from datetime import UTC, datetime
+from pathlib import Path
+
+ROLES = {
+    "technician": "I am aboard, with the meter",
+    "desk": "I am on the phone with somebody aboard",
+    "owner": "She is mine, and I am no electrician",
+}
+_ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,79}\Z")
+_MOST_PROMISED = 500
+
+
+@dataclass
+class Cases:
+    """One folder of journals; the id of a case is the name of its file."""
+
+    folder: Path
+    _promised: OrderedDict[str, str] = field(default_factory=OrderedDict)
+
+    def promise(self, role: str) -> str:
+        """Return the id of a new case; its journal is begun when its screen opens."""
+        case = f"{datetime.now(UTC):%Y-%m-%d_%H%M%S}_{secrets.token_hex(4)}"
+        self._promised[case] = role if role in ROLES else "technician"
+        if len(self._promised) > _MOST_PROMISED:
+            self._promised.popitem(last=False)
+        return case
+
+    def knows(self, case: str) -> bool:
+        """Return whether there is such a case here, begun or promised."""
+        return bool(_ID.match(case)) and (case in self._promised or self.path(case).is_file())
+
+    def role(self, case: str) -> str:
+        """Return who was to work on a promised case; a begun one has it in its journal."""
+        return self._promised.get(case, "technician")
+
+    def path(self, case: str) -> Path:
+        """Return the journal of a case."""
+        return self.folder / f"{case}.jsonl"
+
+    def looks(self, case: str) -> Path:
+        """Return where the colours chosen for a case are kept, apart from everybody else's."""
+        return self.folder / "looks" / f"{case}.json"
+
+    def listed(self, most: int = 50) -> list[tuple[str, str]]:
+        """Return the cases that can be gone on with, the last used first, each with its time."""
+        try:
+            found = [(p.stat().st_mtime, p.stem) for p in self.folder.glob("*.jsonl") if _ID.match(p.stem)]
+        except OSError:
+            return []
+        return [(stem, f"{datetime.fromtimestamp(t):%Y-%m-%d %H:%M}") for t, stem in sorted(found, reverse=True)[:most]]
