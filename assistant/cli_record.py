@@ -45,7 +45,11 @@ def _add_audit(subparsers: SubParsers) -> None:
     )
     one.add_argument("paths", nargs="+", metavar="PATH", help="a journal, or a folder with journals")
     one.add_argument("--json", action="store_true", help="one JSON object for each journal")
-    one.add_argument("--chain-only", action="store_true", help="check the chain and run nothing")
+    much = one.add_mutually_exclusive_group()
+    much.add_argument("--chain-only", action="store_true", help="check the chain and run nothing")
+    much.add_argument(
+        "--conclusions", action="store_true", help="run for suspects, hazards and verdict, not for next test and words"
+    )
     one.add_argument(
         "--today", action="store_true", help="run under the rules of today, not those of the day"
     )

@@ -84,10 +84,11 @@ def run_audit(args: argparse.Namespace) -> int:
     if args.head is not None and len(paths) > 1:
         raise JournalError("--head belongs to one journal; here are several")
     trusted = tuple(public_key(key) for key in args.trust)
-    wish = Wish(args.chain_only, args.head, args.gap, trusted)
+    wish = Wish(args.chain_only, args.conclusions, args.head, args.gap, trusted)
     desk = None if args.chain_only else today_desk if args.today else desk_for
+    second = None if args.chain_only or args.today else today_desk
     worst, counts = 0, dict.fromkeys(EXIT, 0)
-    for audit in judge_all(paths, wish, desk, args.jobs):
+    for audit in judge_all(paths, wish, desk, args.jobs, second):
         _print_audit(audit, args.json)
         worst = max(worst, EXIT[audit.status])
         counts[audit.status] += 1

@@ -25,7 +25,7 @@ class Difference:
     recorded: Any
     now: Any
     weight: Weight
-    """`conclusion`: facts, states of suspects, hazards, stop, verdict; `wording`: everything else."""
+    """`conclusion`: facts, states of suspects, hazards, stop, verdict; `wording`: the rest, next test too."""
 
     def __str__(self) -> str:
         """The difference in a sentence, on one line."""
@@ -65,6 +65,8 @@ def first_difference(old: Any, new: Any, path: str = "") -> tuple[str, Any, Any]
 
 def _weight(key: str, recorded: Mapping[str, Any], now: Mapping[str, Any]) -> Weight:
     conclude = CONCLUDES.get(key)
+    if key == "hazards" and _next(recorded) != _next(now):
+        conclude = _standing  # those of the next step go with that step
     if conclude is None or conclude(recorded.get(key)) == conclude(now.get(key)):
         return "wording"
     return "conclusion"
@@ -74,12 +76,25 @@ def _facts(value: Any) -> Any:
     return sorted(canonical({k: fact.get(k) for k in _IN_FACT}) for fact in items(value))
 
 
+def understood_alike(old: Any, new: Any) -> bool:
+    """Whether two readings of the same words gave the same facts, whatever their ids and exact words."""
+    return bool(_facts(old) == _facts(new))
+
+
 def _suspects(value: Any) -> Any:
     return sorted(canonical([s.get("fault"), s.get("state")]) for s in items(value))
 
 
 def _hazards(value: Any) -> Any:
     return sorted(canonical([h.get(k) for k in ("hazard", "level", "kind", "certain")]) for h in items(value))
+
+
+def _standing(value: Any) -> Any:
+    return _hazards([h for h in items(value) if h.get("kind") == "standing"])
+
+
+def _next(out: Mapping[str, Any]) -> Any:
+    return (mapping(out.get("next")) or {}).get("test")
 
 
 def _present(value: Any) -> Any:

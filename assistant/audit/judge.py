@@ -7,24 +7,24 @@ from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any, Literal
 
-from assistant.audit.differences import Difference, differences
+from assistant.audit.conclude import Conclusions, conclude
+from assistant.audit.differences import Difference, differences, first_difference, understood_alike
 from assistant.audit.finders import find
 from assistant.audit.findings import Finding
 from assistant.audit.names import SafeNames
 from assistant.audit.record import Lore, Record
 from assistant.audit.replay import Session, replay, same_day
 from assistant.errors import JournalError, LineError, SpringlineError
-from assistant.journal import Checked, Problem, check, check_seals, read_bytes
+from assistant.journal import Checked, Problem, check, check_seals, normalised, read_bytes
 from assistant.journal.resume import header_of
 from assistant.journal.signing import Vouched, signatures
-from assistant.journal.turn import Turn, mapping, turns
+from assistant.journal.turn import Turn, turns
 
 Run = Literal["same", "same_conclusions", "differs", "failed", "not_run"]
 Status = Literal["sound", "findings", "differs", "broken"]
 _MISFITS = (LookupError, AttributeError, TypeError, ValueError, ArithmeticError)
 """How a session fails when a rule base and a program of different days do not fit each other: one journal
 that cannot be run must not keep the others from being judged."""
-_FACT_KEYS = ("about", "what", "value", "unit", "while", "certain", "bound", "words")
 
 
 @dataclass(frozen=True)
@@ -37,6 +37,8 @@ class Desk:
     names: SafeNames = field(default_factory=SafeNames)
     edition: str = "today"
     """`day` when the rule base is the one that the journal was recorded with, else `today`."""
+    conclusions: Callable[[], Conclusions] | None = None
+    """A fresh case of which only the conclusions are drawn."""
 
 
 FindDesk = Callable[[Mapping[str, Any], Path], Desk]
@@ -48,6 +50,8 @@ class Wish:
     """What is asked of an audit."""
 
     chain_only: bool = False
+    conclusions_only: bool = False
+    """Whether facts, suspects, hazards and verdict are enough, without next test and wording."""
     head: str | None = None
     gap_minutes: float = 60.0
     trusted: tuple[str, ...] = ()
@@ -69,7 +73,9 @@ class Audit:
     """Why nothing was run, or under what it was run when not under the rules of its day."""
     differences: tuple[Difference, ...] = ()
     rereading: tuple[Difference, ...] = ()
-    """Where the words are read otherwise today; only looked for under other rules."""
+    """Where the words are read otherwise; only looked for under another program or other rules."""
+    today: tuple[Difference, ...] | None = None
+    """What differs under the rules of today, where the journal was run under those of its day."""
     findings: tuple[Finding, ...] = ()
     end_known: bool = False
     """Whether a head given or signed shows that the end was not cut off."""
@@ -86,8 +92,15 @@ class Audit:
         return "findings" if any(f.weight == "serious" for f in self.findings) else "sound"
 
 
-def judge(path: Path, wish: Wish, find_desk: FindDesk | None) -> Audit:
-    """Judge one journal; nothing in it can make this fail."""
+def judge(path: Path, wish: Wish, find_desk: FindDesk | None, find_today: FindDesk | None = None) -> Audit:
+    """Judge one journal; nothing in it can make this fail.
+
+    Args:
+        path: The journal.
+        wish: What is asked.
+        find_desk: Where sessions come from; only the chain is checked without it.
+        find_today: Where sessions under today's rules come from, for a second column.
+    """
     try:
         data = read_bytes(path)
     except JournalError as error:
@@ -101,7 +114,7 @@ def judge(path: Path, wish: Wish, find_desk: FindDesk | None) -> Audit:
         header = header_of(checked)
     except JournalError as error:
         return _audit(path, checked, wish, unreadable=str(error))
-    return _judge_case(path, checked, header, wish, find_desk)
+    return _judge_case(path, checked, header, wish, find_desk, find_today)
 
 
 def _audit(path: Path, checked: Checked, wish: Wish, **more: Any) -> Audit:
@@ -115,7 +128,14 @@ def _audit(path: Path, checked: Checked, wish: Wish, **more: Any) -> Audit:
     return Audit(str(path), problems=checked.problems, head=checked.head, **more)
 
 
-def _judge_case(path: Path, checked: Checked, header: Mapping[str, Any], wish: Wish, find_desk: FindDesk) -> Audit:
+def _judge_case(
+    path: Path,
+    checked: Checked,
+    header: Mapping[str, Any],
+    wish: Wish,
+    find_desk: FindDesk,
+    find_today: FindDesk | None,
+) -> Audit:
     recorded = turns(checked)
     more: dict[str, Any] = {"header": header, "turns": len(recorded)}
     try:
@@ -127,12 +147,18 @@ def _judge_case(path: Path, checked: Checked, header: Mapping[str, Any], wish: W
     if checked.problems:
         more["run_note"] = "a broken record is not run again"
     else:
-        more |= _run(header, recorded, desk)
+        more |= _run(header, recorded, desk, wish)
+        if find_today is not None and desk.edition == "day":
+            more["today"] = _under_today(header, recorded, find_today(header, path.parent), wish)
     return _audit(path, checked, wish, **more)
 
 
-def _run(header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk) -> dict[str, Any]:
+def _run(header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk, wish: Wish) -> dict[str, Any]:
     try:
+        if wish.conclusions_only and desk.conclusions is not None:
+            found = tuple(conclude(recorded, desk.conclusions))
+            under = _under(desk, "the rules of its day")
+            return {"run": "differs" if found else "same_conclusions", "differences": found, "run_note": under}
         session = desk.begin(header)
         if same_day(header, session):
             found = tuple(d for step in replay(header, recorded, session) for d in step.differences)
@@ -144,51 +170,60 @@ def _run(header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk) -> d
         return {"run": "failed", "run_note": f"{type(error).__name__}: {error}"}
 
 
+def _under(desk: Desk, day: str) -> str:
+    return f"run under {day if desk.edition == 'day' else 'the rules of today'}"
+
+
 def _run_otherwise(header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk) -> dict[str, Any]:
     found = tuple(_from_facts(recorded, desk.begin(header)))
     again = tuple(_words_again(recorded, desk.begin(header)))
     graver = any(difference.weight == "conclusion" for difference in found)
-    under = "the rules of its day under another program" if desk.edition == "day" else "the rules of today"
     run: Run = "differs" if graver else "same_conclusions"
-    return {"run": run, "differences": found, "rereading": again, "run_note": f"run under {under}"}
+    note = _under(desk, "the rules of its day under another program")
+    return {"run": run, "differences": found, "rereading": again, "run_note": note}
+
+
+def _under_today(
+    header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk, wish: Wish
+) -> tuple[Difference, ...] | None:
+    """What differs under the rules of today; None where those are the rules of the day."""
+    if desk.edition == "day":
+        return None
+    run = _run(header, recorded, desk, wish)
+    if run["run"] in ("failed", "not_run"):
+        return (Difference(0, "error", "run", run["run_note"], "conclusion"),)
+    return (*run["differences"], *run.get("rereading", ()))
 
 
 def _from_facts(recorded: tuple[Turn, ...], session: Session) -> Iterator[Difference]:
     """Compare what follows from the facts as they were understood then."""
     for turn in recorded:
         try:
-            now = session.take(facts_line(turn))
+            now = session.retake(turn.entry.body)
         except LineError as error:
             yield Difference(turn.number, "error", "taken", f"{error.code}: {error.text}", "conclusion")
             return
-        skipped = ("understood", "unclear")
-        yield from (d for d in differences(turn.number, turn.out, now) if d.key.split("[")[0] not in skipped)
+        yield from differences(turn.number, turn.out, now)
 
 
 def _words_again(recorded: tuple[Turn, ...], session: Session) -> Iterator[Difference]:
-    """Compare how the words are read."""
+    """Compare how the words are read; each line then counts as it was understood, so that no misread spreads."""
     for turn in recorded:
+        if turn.said:
+            yield from reread(turn, session)
         try:
-            now = session.take(turn.line)
+            session.retake(turn.entry.body)
         except LineError:
             return
-        if turn.said:
-            yield from (
-                d
-                for d in differences(turn.number, turn.out, now)
-                if d.key.startswith("understood") and d.weight == "conclusion"
-            )
 
 
-def facts_line(turn: Turn) -> dict[str, Any]:
-    """The line of a turn with the facts as they were understood in place of the words."""
-    line = {key: value for key, value in turn.line.items() if key not in ("say", "asked", "facts")}
-    facts = [{key: fact[key] for key in _FACT_KEYS if key in fact} for fact in turn.understood]
-    answer = mapping(turn.line.get("answer"))
-    if answer is not None and "cannot" not in answer:
-        line["answer"] = {**answer, "facts": facts}
-    elif turn.answered is not None and facts:
-        line["answer"] = {"test": turn.answered, "facts": facts}
-    elif facts or not any(key in line for key in ("take_back", "answer", "ask")):
-        line["facts"] = facts
-    return line
+def reread(turn: Turn, session: Session) -> tuple[Difference, ...]:
+    """Where the words of one turn are read otherwise by a session that stands before it."""
+    try:
+        understood = normalised(session.understand(turn.line))
+    except LineError as error:
+        return (Difference(turn.number, "words", "taken", f"{error.code}: {error.text}", "wording"),)
+    if understood_alike(turn.out.get("understood"), understood):
+        return ()
+    place = first_difference(turn.out.get("understood"), understood, "understood")
+    return (Difference(turn.number, *place, "wording"),) if place is not None else ()

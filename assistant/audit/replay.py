@@ -23,6 +23,20 @@ class Session(Protocol):
             LineError: The line cannot be taken.
         """
 
+    def retake(self, entry: Mapping[str, Any]) -> dict[str, Any]:
+        """Take a recorded turn again as it was understood then; return the object out, without `head`.
+
+        Raises:
+            LineError: The line cannot be taken.
+        """
+
+    def understand(self, line: Mapping[str, Any]) -> list[dict[str, Any]]:
+        """The facts that a line would bring now; nothing changes.
+
+        Raises:
+            LineError: The line cannot be taken.
+        """
+
     def header(self) -> Mapping[str, Any]:
         """The header entry of the session's own chain."""
 

@@ -75,6 +75,11 @@ def _run(audit: Audit) -> Iterator[str]:
     for difference in audit.rereading[:_SHOWN]:
         yield f"    words read otherwise: {difference}"
     yield from _more(audit.rereading)
+    if audit.today is not None:
+        yield f"  under the rules of today: {'as recorded' if not audit.today else 'this would differ'}"
+        for difference in audit.today[:_SHOWN]:
+            yield f"    {difference.weight}: {difference}"
+        yield from _more(audit.today)
 
 
 def _finding(finding: Finding) -> Iterator[str]:
@@ -105,6 +110,7 @@ def audit_data(audit: Audit) -> dict[str, Any]:
         "run_note": audit.run_note or None,
         "differences": [_difference(d) for d in audit.differences],
         "words_read_otherwise": [_difference(d) for d in audit.rereading],
+        "under_today": None if audit.today is None else [_difference(d) for d in audit.today],
         "findings": [_finding_data(f) for f in audit.findings],
     }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import multiprocessing
+import re
 from collections.abc import Iterable, Iterator
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
@@ -11,6 +12,7 @@ from assistant.audit.judge import Audit, FindDesk, Wish, judge
 from assistant.errors import JournalError
 
 _START = b'{"after":"'
+_RULES = re.compile(rb'"rules":"([0-9a-f]{64})"')
 _WORTH_IT = 16
 """Fewer journals than this are judged faster by one process that is already running."""
 
@@ -43,20 +45,62 @@ def _looks_like_one(path: Path) -> bool:
         return True
 
 
-def judge_all(paths: list[Path], wish: Wish, find_desk: FindDesk | None, jobs: int = 1) -> Iterator[Audit]:
-    """Judge every journal, in order; with several jobs each process loads the rules once.
+def judge_all(
+    paths: list[Path],
+    wish: Wish,
+    find_desk: FindDesk | None,
+    jobs: int = 1,
+    find_today: FindDesk | None = None,
+) -> Iterator[Audit]:
+    """Judge every journal, in order, whatever the number of processes.
+
+    With several jobs each rule base gets worker processes of its own, which load it once and end with it.
 
     Args:
         paths: The journals.
         wish: What is asked.
         find_desk: Where sessions come from; a function of a module when there are several jobs.
-        jobs: How many processes.
+        jobs: How many processes at a time.
+        find_today: Where sessions under today's rules come from, for a second column.
     """
     if jobs <= 1 or len(paths) < _WORTH_IT:
-        yield from (judge(path, wish, find_desk) for path in paths)
+        yield from (judge(path, wish, find_desk, find_today) for path in paths)
         return
+    done: dict[int, Audit] = {}
+    given = 0
+    for places in _by_rules(paths, apart=find_desk is not None):
+        some = [paths[place] for place in places]
+        for place, audit in zip(places, _in_processes(some, wish, find_desk, jobs, find_today), strict=True):
+            done[place] = audit
+            while given in done:
+                yield done.pop(given)
+                given += 1
+
+
+def _in_processes(
+    paths: list[Path], wish: Wish, find_desk: FindDesk | None, jobs: int, find_today: FindDesk | None
+) -> Iterator[Audit]:
     context = multiprocessing.get_context("spawn")
     count = len(paths)
-    with ProcessPoolExecutor(jobs, mp_context=context) as pool:
-        chunk = max(1, min(32, count // (jobs * 4)))
-        yield from pool.map(judge, paths, [wish] * count, [find_desk] * count, chunksize=chunk)
+    chunk = max(1, min(32, count // (jobs * 4)))
+    with ProcessPoolExecutor(min(jobs, -(-count // chunk)), mp_context=context) as pool:
+        columns = (paths, [wish] * count, [find_desk] * count, [find_today] * count)
+        yield from pool.map(judge, *columns, chunksize=chunk)
+
+
+def _by_rules(paths: list[Path], apart: bool) -> list[list[int]]:
+    """Places of the journals, those of one rule base together."""
+    groups: dict[bytes, list[int]] = {}
+    for place, path in enumerate(paths):
+        groups.setdefault(_rules_of(path) if apart else b"", []).append(place)
+    return list(groups.values())
+
+
+def _rules_of(path: Path) -> bytes:
+    """The fingerprint in the first entry, as it stands there; empty where there is none."""
+    try:
+        with path.open("rb") as file:
+            found = _RULES.search(file.read(4096))
+    except OSError:
+        return b""
+    return found[1] if found else b""

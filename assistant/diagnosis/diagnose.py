@@ -72,6 +72,13 @@ class Diagnoser:
 
     def diagnose(self, facts: Iterable[Fact]) -> Diagnosis:
         """Work the case out from nothing but its facts."""
+        return self._work_out(facts, shares=True)
+
+    def conclude(self, facts: Iterable[Fact]) -> Diagnosis:
+        """What the rules conclude; `weights` and `suspects` stay empty, and `unexplained` says nothing."""
+        return self._work_out(facts, shares=False)
+
+    def _work_out(self, facts: Iterable[Fact], shares: bool) -> Diagnosis:
         listed = sorted(facts, key=lambda f: f.order)
         epochs, ask_when = split_epochs(listed, self.knowledge, self._proofs)
         evaluated = [self._evaluate(e.facts, listed) for e in epochs]
@@ -83,7 +90,7 @@ class Diagnoser:
         fresh = {f: r for f, r in _proved(conclusions).items() if f not in carried}
         verified = len(epochs) > 1 and not fresh and self._verified(evaluated[-1].answers, evaluated[:-1])
         ruled_out = self._ruled_out(answers, {**carried, **fresh})
-        weights = self._weights(answers, tuple(fresh), len(epochs) > 1, ruled_out)
+        weights = self._weights(answers, tuple(fresh), len(epochs) > 1, ruled_out) if shares else ()
         if back and not fresh:
             weights = _something_more(weights)
         verdict = () if verified else (*carried, *fresh)
@@ -97,7 +104,7 @@ class Diagnoser:
             repaired=tuple(carried),
             verified=verified,
             ruled_out=ruled_out,
-            suspects=self._suspects(weights, {**carried, **fresh}, ruled_out, answers),
+            suspects=self._suspects(weights, {**carried, **fresh}, ruled_out, answers) if shares else (),
             conflicts=now.conflicts,
             doubtful=now.doubtful,
             weights=weights,

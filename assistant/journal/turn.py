@@ -73,8 +73,8 @@ class Turn:
 
     @property
     def taken_back(self) -> tuple[str, ...]:
-        """Ids of the facts withdrawn."""
-        return texts(self.line.get("take_back"))
+        """Ids of the facts withdrawn, in the line or by its words."""
+        return tuple(dict.fromkeys((*texts(self.line.get("take_back")), *texts(self.heard.get("withdrawn")))))
 
     @property
     def answered(self) -> str | None:
@@ -82,6 +82,16 @@ class Turn:
         answer = mapping(self.line.get("answer"))
         test = answer.get("test") if answer is not None else self.line.get("asked")
         return test if isinstance(test, str) else None
+
+    @property
+    def heard(self) -> Data:
+        """What the words brought besides facts."""
+        return mapping(self.entry.body.get("heard")) or {}
+
+    @property
+    def facts(self) -> tuple[Data, ...]:
+        """The facts taken, each with its place in the case."""
+        return items(self.entry.body.get("facts"))
 
     @property
     def said(self) -> str:

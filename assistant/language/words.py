@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from importlib.resources.abc import Traversable
 from typing import Any
 
 from assistant.errors import KnowledgeError
@@ -92,24 +93,29 @@ class Words:
         return (word,)
 
 
-def load_words(language: str = BASE) -> Words:
+def load_words(language: str = BASE, rules: Traversable | None = None) -> Words:
     """Read and compile the lists of a language.
+
+    Args:
+        language: Which.
+        rules: The folder of the rule base; that of the program by default.
 
     Raises:
         KnowledgeError: A list is missing or says what nobody could use.
     """
+    rules = rules or rules_folder()
     raw: dict[str, Any] = {}
     for name in ("reading", f"words/{language}"):
-        folder = rules_folder() / name
+        folder = rules / name
         try:
             files = sorted((f for f in folder.iterdir() if f.name.endswith(".yaml")), key=lambda f: f.name)
-        except OSError as error:
+        except (OSError, ValueError) as error:
             raise KnowledgeError(f"there are no words for the language {language!r}", "words") from error
         for path in files:
             _merge(raw, read_yaml(path, f"{name}/{path.name}"), path.name)
     vocabulary = {
-        "observations": read_yaml(rules_folder() / "observations.yaml"),
-        "parts": read_yaml(rules_folder() / "parts.yaml"),
+        "observations": read_yaml(rules / "observations.yaml"),
+        "parts": read_yaml(rules / "parts.yaml"),
     }
     return compile_words(raw, vocabulary, language)
 

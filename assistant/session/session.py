@@ -8,13 +8,10 @@ from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
 from assistant import __version__
-from assistant.diagnosis.compute import fitted_fuse, nominal_voltage
 from assistant.diagnosis.diagnose import Diagnoser, Diagnosis
-from assistant.diagnosis.seen import take_apart
 from assistant.errors import EngineError, LineError
-from assistant.facts.model import Fact, RawFact
+from assistant.facts.model import RawFact
 from assistant.journal import Chain, normalised, stamp
-from assistant.journal.times import seconds_between
 from assistant.knowledge import Knowledge
 from assistant.language import Heard, Reading, Words, load_words, read
 from assistant.planner import Asked, Outcome, Plan, Planner
@@ -27,6 +24,8 @@ from assistant.session.explain import Explainer
 from assistant.session.line import Line, check_line
 from assistant.session.names import Names
 from assistant.session.offer import Offers, fact_data, shown_fact, spelt_fact
+from assistant.session.present import present
+from assistant.session.recorded import asked_in, heard, placed_facts, take_again
 from assistant.session.reply import Replies
 from assistant.session.taking import Taker
 
@@ -142,13 +141,13 @@ class Session:
             raise LineError("unknown_fact", texts["error_unknown_fact"].format(id=self._short(unknown[0])))
         at = checked.at or stamp()
         try:
-            case, view, out = self._turn(checked, at)
+            case, view, out, brought = self._turn(checked, at)
         except EngineError as error:
             raise LineError("engine", texts["error_engine"].format(found=error)) from error
         recorded = {k: v for k, v in checked.raw.items() if k != "by"}
         entry = {
             "kind": "turn", "turn": case.turn, "at": at, "by": checked.by,
-            "line": normalised({**recorded, "at": at, "by": checked.by}), "facts": normalised(out["understood"]),
+            "line": normalised({**recorded, "at": at, "by": checked.by}), **normalised(brought),
             "out": normalised(out),
         }  # fmt: skip
         head = self._sink.append(entry)
@@ -157,16 +156,61 @@ class Session:
         self.history.append((line, finished))
         return finished
 
+    def retake(self, entry: Mapping[str, Any]) -> dict[str, Any]:
+        """Take a recorded turn again as it was understood then: no word is read anew and nothing is recorded.
+
+        Args:
+            entry: The body of the entry, see `recorded`.
+
+        Returns:
+            The object out, without `head`.
+
+        Raises:
+            LineError: The line cannot be taken under these rules; nothing has changed.
+            JournalError: The entry does not hold what one holds.
+        """
+        line = check_line({**entry.get("line", {}), "at": entry.get("at"), "by": entry.get("by")}, self.knowledge)
+        taker = Taker(self.case, self.knowledge, line.by)
+        reading = take_again(entry, taker)
+        line = replace(line, asked=asked_in(entry) or line.asked)
+        try:
+            self.case, self._view, out, _ = self._worked(line, str(entry["at"]), taker, reading)
+        except EngineError as error:
+            raise LineError("engine", self.knowledge.replies["error_engine"].format(found=error)) from error
+        return out
+
+    def understand(self, line: Mapping[str, Any]) -> list[dict[str, Any]]:
+        """The facts that a line would bring now; nothing changes.
+
+        Raises:
+            LineError: The line cannot be taken.
+        """
+        taker, _ = self._understood(check_line(line, self.knowledge))
+        return [shown_fact(fact) for fact in taker.taken.facts]
+
     # ------------------------------------------------------------------ one turn
-    def _turn(self, line: Line, at: str) -> tuple[Case, View, dict[str, Any]]:
+    def _turn(self, line: Line, at: str) -> tuple[Case, View, dict[str, Any], dict[str, Any]]:
+        return self._worked(line, at, *self._understood(line))
+
+    def _understood(self, line: Line) -> tuple[Taker, Reading]:
         taker = Taker(self.case, self.knowledge, line.by)
         taker.withdraw(line.take_back)
-        pending = self.case.pending
-        asked = line.answer_test or line.asked or (pending.test if pending else None)
         taker.take(line.facts, line.answer_test)
         taker.take(line.answer_facts, line.answer_test)
-        reading = self._command(line.say) or self._read(line, taker, asked) if line.say is not None else Reading()
+        if line.say is None:
+            return taker, Reading()
+        return taker, self._command(line.say) or self._read(line, taker, self._asked(line))
+
+    def _asked(self, line: Line) -> str | None:
+        """The test that a line answers."""
+        return line.answer_test or line.asked or (self.case.pending.test if self.case.pending else None)
+
+    def _worked(
+        self, line: Line, at: str, taker: Taker, reading: Reading
+    ) -> tuple[Case, View, dict[str, Any], dict[str, Any]]:
+        """What follows from a line that was understood; last, what the entry keeps of the understanding."""
         cannot = line.cannot if line.cannot is not None else reading.cannot
+        asked = self._asked(line)
         case = self._after(taker, line, asked, cannot is not None, at)
         attempts = self._attempts(taker, line.answer_test)
         view = self._work_out(case, attempts)
@@ -178,7 +222,7 @@ class Session:
             view = replace(view, outcome=Outcome(None))
         case = self._remember(case, view)
         out = self._out(case, view, taker, reading, answer, ask)
-        return case, view, out
+        return case, view, out, {"facts": placed_facts(taker.taken), "heard": heard(taker.taken, reading, asked)}
 
     def _command(self, say: str | None) -> Reading | None:
         """A line that is nothing but a command."""
@@ -254,10 +298,7 @@ class Session:
 
     def _work_out(self, case: Case, attempts: frozenset[str]) -> View:
         diagnosis = self._diagnoser.diagnose(case.facts)
-        seen = take_apart(case.facts, self.knowledge.words)
-        nominal, known = nominal_voltage(seen)
-        fuse = fitted_fuse(seen, self.knowledge.scales["defaults"], nominal)
-        states = States(self._fresh(case), self.knowledge.words, nominal, fuse)
+        states, nominal, known = present(case.facts, case.times, case.turn, self.knowledge)
         standing = standing_hazards(states, self.knowledge)
         stop = find_stop(standing)
         answered = case.answered if diagnosis.epoch == case.epoch else {}
@@ -280,18 +321,6 @@ class Session:
         live = tuple(sorted([*standing, *step], key=lambda h: _level(h)))
         points = open_points(diagnosis, standing, self.knowledge, self.names)
         return View(diagnosis, states, live, stop, outcome, nominal, known, points, self.role == "owner")
-
-    def _fresh(self, case: Case) -> list[Fact]:
-        """The facts without those that have gone stale by the recorded times."""
-        limits: Mapping[str, float] = self.knowledge.limits["stale_after"]
-        now = case.times.get(case.turn)
-        return [
-            f
-            for f in case.facts
-            if f.what not in limits
-            or now is None
-            or seconds_between(case.times.get(f.turn, now), now) <= limits[f.what]
-        ]
 
     def _remember(self, case: Case, view: View) -> Case:
         plan: Plan | None = view.outcome.plan

@@ -71,19 +71,26 @@ class Taker:
     def _place(self, raw: RawFact, test: str | None) -> None:
         asked = test if test and self._reads(test, raw) else None
         for fact in self._implied(raw, asked):
-            self.told += 1
-            placed = Fact(
-                **fact.model_dump(by_alias=True),
-                id=f"f{self.told}", turn=self.turn, index=len(self.taken.facts), by=self.by, asked=asked,
-                regards=self._regards(fact), as_setup=asked is None and self._as_setup(fact, test),
+            self.put(
+                Fact(
+                    **fact.model_dump(by_alias=True),
+                    id=f"f{self.told + 1}", turn=self.turn, index=len(self.taken.facts), by=self.by, asked=asked,
+                    regards=self._regards(fact), as_setup=asked is None and self._as_setup(fact, test),
+                )
             )  # fmt: skip
-            older = self._older(placed)
-            if older is not None:
-                self.taken.replaced.append((older, placed))
-            self.facts.append(placed)
-            self.taken.facts.append(placed)
         if asked and asked not in self.taken.tests:
             self.taken.tests.append(asked)
+
+    def put(self, placed: Fact) -> None:
+        """Put a fact that has its place into the case."""
+        self.told += 1
+        older = self._older(placed)
+        if older is not None:
+            self.taken.replaced.append((older, placed))
+        self.facts.append(placed)
+        self.taken.facts.append(placed)
+        if placed.asked and placed.asked not in self.taken.tests:
+            self.taken.tests.append(placed.asked)
 
     def _implied(self, fact: RawFact, asked: str | None) -> list[RawFact]:
         if asked is None:

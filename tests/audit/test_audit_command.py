@@ -15,10 +15,9 @@ import pytest
 from sample_case import HEADER, ScriptedSession, at, fact, output, record
 
 from assistant import cli_record, record_commands
-from assistant.audit.judge import Desk, facts_line
+from assistant.audit.judge import Desk
 from assistant.errors import JournalError, SpringlineError
 from assistant.journal import Journal, check
-from assistant.journal.turn import turns
 
 LINES: list[dict[str, Any]] = [{"say": f"words {n}", "at": at(n)} for n in range(1, 4)]
 SCRIPT = [output(n, understood=[fact(f"f{n}", "supply", "voltage", 12 + n, words=f"word {n}")]) for n in range(1, 4)]
@@ -104,13 +103,6 @@ def test_under_other_rules_another_verdict_is_a_difference(audit: Audit, case: P
     other = [*SCRIPT[:2], {**SCRIPT[2], "verdict": {"faults": ["panel.dead"]}}]
     status, out = audit("audit", case, script=other, header={**HEADER, "rules": "cd" * 32})
     assert status == 4 and "conclusion: turn 3, verdict: recorded null" in out
-
-
-def test_the_facts_as_understood_take_the_place_of_the_words(case: Path) -> None:
-    turn = turns(check(case.read_bytes()))[0]
-    line = facts_line(turn)
-    assert "say" not in line and line["at"] == at(1) and line["by"] == "user"
-    assert line["facts"] == [{"about": "supply", "what": "voltage", "value": 13, "certain": True, "words": "word 1"}]
 
 
 def test_findings_give_their_own_status(audit: Audit, tmp_path: Path) -> None:

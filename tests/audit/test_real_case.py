@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import argparse
 import errno
 import json
 import os
@@ -15,7 +14,6 @@ from typing import Any
 
 import pytest
 
-from assistant import cli_record
 from assistant.audit import bench
 from assistant.audit.editions import edition_path, find_edition, keep_edition
 from assistant.audit.replay import refeed
@@ -70,17 +68,6 @@ LINES: list[dict[str, Any]] = [
 ]
 LINES = [{**line, "at": at(minute)} for minute, line in enumerate(LINES)]
 Run = Callable[..., int]
-
-
-@pytest.fixture
-def run() -> Run:
-    def command(*words: object) -> int:
-        parser = argparse.ArgumentParser()
-        cli_record.add_parsers(parser.add_subparsers())
-        args = parser.parse_args([str(word) for word in words])
-        return int(args.run(args))
-
-    return command
 
 
 def hold(path: Path, lines: list[dict[str, Any]], header: dict[str, Any] | None = None) -> list[dict[str, Any]]:
@@ -258,7 +245,6 @@ def test_the_rules_of_the_day_are_kept_found_and_used(
     assert "the same conclusions (run under the rules of today)" in capsys.readouterr().out
     run("replay", cases / "case.jsonl", "--turn", 1)
     assert f"Run under program 0.1.0 with rules {load().fingerprint[:12]}." in capsys.readouterr().out
-    bench._desk.cache_clear()
     kept = keep_edition(cases, other_rules)
     assert kept == edition_path(cases, rules) == keep_edition(cases, other_rules)
     run("audit", cases)

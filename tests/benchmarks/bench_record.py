@@ -1,120 +1,139 @@
-"""Figures of the record: audits a second, kills survived. Run with the number of kills, 500 by default."""
+"""Figures of the record: audits a second by depth, memory, cost in turns.
+
+Run it by itself: `python tests/benchmarks/bench_record.py [JOURNALS]`; 1,000 by default. It prints figures and
+asserts nothing; the aims on two quiet cores are 500 journals of 20 turns a second for the chain alone, 8 with
+all conclusions drawn again, 2 with next test and wording.
+"""
 
 from __future__ import annotations
 
 import contextlib
 import io
+import itertools
 import json
 import os
-import random
 import resource
 import shutil
 import sys
 import tempfile
 import time
 from argparse import Namespace
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
-ROOT = Path(__file__).parents[1]
-sys.path[:0] = [str(ROOT / "journal"), str(ROOT / "audit"), str(ROOT.parent)]
+ROOT = Path(__file__).resolve().parents[2]
+sys.path[:0] = [str(ROOT), str(ROOT / "tests")]
+
+from session.driver import truthful  # noqa: E402
+from truth import oracle  # noqa: E402
 
 from assistant import record_commands  # noqa: E402
+from assistant.audit.bench import today  # noqa: E402
 from assistant.journal import Journal  # noqa: E402
+from assistant.session import Session  # noqa: E402
 
-COPIES, TURNS, REPLAYED = 1000, 20, 40
-
-
-def wide_output(turn: int) -> dict[str, object]:
-    """An output as wide as a real one: sixty suspects, hazards, a test with answers."""
-    suspects = [
-        {
-            "fault": f"part_{n}.failure",
-            "part": f"part_{n}",
-            "probability": 0.015625,
-            "state": "open",
-            "because": [],
-        }
-        for n in range(60)
-    ]
-    answers = [{"text": f"answer {n}", "facts": [{"about": "supply", "what": "voltage"}]} for n in range(8)]
-    step = {
-        "test": "t",
-        "text": "x" * 200,
-        "plain_text": "y" * 200,
-        "setup": ["s" * 80] * 5,
-        "answers": answers,
-    }
-    return {"turn": turn, "suspects": suspects, "hazards": [], "next": step, "reply": "z" * 900}
+TURNS, DIFFERENT = 20, 100
+CORES = os.cpu_count() or 1
 
 
-def journals(folder: Path) -> int:
-    """Write the journals; return their size in bytes."""
-    header = {"kind": "case", "format": 1, "program": "0.1.0", "rules": "ab" * 32, "role": "desk"}
-    path = folder / "case-0000.jsonl"
-    with Journal.create(path, header) as journal:
-        for turn in range(1, TURNS + 1):
-            line = {"say": "12.4 V at the studs"}
-            at = f"2026-05-04T09:{turn:02d}:00+02:00"
-            journal.append({"kind": "turn", "turn": turn, "at": at, "line": line, "out": wide_output(turn)})
-    data = path.read_bytes()
-    for copy in range(1, COPIES):
-        (folder / f"case-{copy:04d}.jsonl").write_bytes(data)
-    return len(data) * COPIES
+class _FullError(Exception):
+    """The case has its turns."""
+
+
+class _Counted:
+    """A session that takes so many turns and no more, each at its own minute."""
+
+    def __init__(self, session: Session, turns: int) -> None:
+        self._session, self._turns, self.taken = session, turns, 0
+        self.knowledge = session.knowledge
+
+    def take(self, line: Mapping[str, Any]) -> dict[str, Any]:
+        if self.taken == self._turns:
+            raise _FullError
+        self.taken += 1
+        at = f"2026-05-04T{9 + self.taken // 60:02d}:{self.taken % 60:02d}:00+02:00"
+        return self._session.take({**line, "at": at})
+
+
+def write_case(path: Path, faults: tuple[str, ...], turns: int = TURNS) -> None:
+    """Hold one truthful case; when it ends early, readings and questions fill it up to its turns."""
+    session = today().begin({"role": "technician"})
+    with Journal.create(path, session.header()) as journal:
+        session.keep_in(journal)
+        counted = _Counted(session, turns)
+        with contextlib.suppress(_FullError):
+            truthful(counted, list(faults))  # type: ignore[arg-type]
+            for number in itertools.count():
+                volts = {"about": "battery", "what": "voltage", "value": 12.5 + number % 3 / 10, "while": ["at_rest"]}
+                counted.take({"facts": [volts]} if number % 2 else {"ask": {"why": faults[0]}})
+
+
+def write_cases(folder: Path, count: int) -> int:
+    """Write the journals, single faults and pairs, and copies of them; return their size in bytes."""
+    known = [f for f in oracle.FAULTS if f in today().knowledge.faults]
+    pairs = zip(known, known[7:], strict=False)
+    causes = list(itertools.islice(itertools.chain(((f,) for f in known), pairs), min(DIFFERENT, count)))
+    for number, faults in enumerate(causes):
+        write_case(folder / f"case-{number:04d}.jsonl", faults)
+    for number in range(len(causes), count):
+        shutil.copy(folder / f"case-{number % len(causes):04d}.jsonl", folder / f"case-{number:04d}.jsonl")
+    return sum(path.stat().st_size for path in folder.glob("*.jsonl"))
 
 
 def audit(folder: Path, jobs: int, **more: object) -> float:
-    """Audit the folder; return journals a second."""
-    base = {"chain_only": True, "today": False, "head": None, "trust": [], "gap": 60.0, "json": True}
-    args = Namespace(paths=[str(folder)], jobs=jobs, **{**base, **more})
-    start = time.perf_counter()
+    """Audit a folder; return journals a second."""
+    base = {"chain_only": False, "conclusions": False, "today": False, "head": None, "trust": [], "gap": 60.0}
+    args = Namespace(paths=[str(folder)], jobs=jobs, json=True, **{**base, **more})
+    begun = time.perf_counter()
     with contextlib.redirect_stdout(io.StringIO()) as out:
         record_commands.run_audit(args)
-    spent = time.perf_counter() - start
-    count = len(out.getvalue().splitlines())
-    assert json.loads(out.getvalue().splitlines()[0])["turns"] == TURNS
-    return count / spent
+    spent = time.perf_counter() - begun
+    lines = [json.loads(line) for line in out.getvalue().splitlines()]
+    assert all(line["turns"] == TURNS and line["status"] in ("sound", "findings") for line in lines)
+    return len(lines) / spent
+
+
+def peak() -> float:
+    """Peak memory of this process and of the greatest of its workers, MB."""
+    return max(resource.getrusage(who).ru_maxrss for who in (resource.RUSAGE_SELF, resource.RUSAGE_CHILDREN)) / 1024
 
 
 def main() -> None:
     """Print the figures."""
-    kills = int(sys.argv[1]) if len(sys.argv) > 1 else 500
+    count = int(sys.argv[1]) if len(sys.argv) > 1 else 1000
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        size = journals(folder)
-        print(f"{COPIES} journals of {TURNS} turns, {size / COPIES / TURNS / 1000:.1f} kB a turn")
-        for jobs in (1, os.cpu_count() or 1):
-            print(f"chain alone, {jobs} process(es): {audit(folder, jobs):.0f} journals/s")
-        print(f"peak memory {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024:.0f} MB")
-    _replays()
-    _kills(kills)
+        folder = Path(name) / "all"
+        folder.mkdir()
+        size = write_cases(folder, count)
+        print(f"{count} journals of {TURNS} turns, {size / count / TURNS / 1000:.1f} kB a turn; {CORES} cores")
+        print(f"chain alone: {audit(folder, CORES, chain_only=True):.0f} journals a second")
+        for part in (count // 4, count):
+            few = Path(name) / f"first-{part}"
+            few.mkdir()
+            for path in sorted(folder.iterdir())[:part]:
+                shutil.copy(path, few)
+            rate = audit(few, CORES, conclusions=True)
+            print(f"all conclusions, {part} journals: {rate:.1f} a second, greatest process {peak():.0f} MB")
+        few = Path(name) / f"first-{count // 4}"
+        print(f"with next test and wording, {count // 4} journals: {audit(few, CORES):.1f} a second")
+    _long_cases()
 
 
-def _replays() -> None:
-    from test_real_case import LINES, at, hold, told
-
-    more = [
-        {"facts": [told("supply", "voltage", 12 + n / 10, "at_rest")], "at": at(20 + n)} for n in range(13)
-    ]
+def _long_cases() -> None:
+    """The cost of a turn in cases of more and more turns."""
     with tempfile.TemporaryDirectory() as name:
-        folder = Path(name)
-        hold(folder / "case-00.jsonl", [*LINES[: TURNS - 13], *more])
-        for copy in range(1, REPLAYED):
-            shutil.copy(folder / "case-00.jsonl", folder / f"case-{copy:02d}.jsonl")
-        for jobs in (1, os.cpu_count() or 1):
-            rate = audit(folder, jobs, chain_only=False)
-            print(f"run again in full, {jobs} process(es): {rate:.1f} journals/s")
-
-
-def _kills(count: int) -> None:
-    from test_kill import kill_once
-
-    chance = random.Random(7)
-    confirmed = 0
-    for _ in range(count):
-        with tempfile.TemporaryDirectory() as name:
-            delay, size = chance.random() * 0.05, chance.choice([1, 2000, 200_000])
-            confirmed += kill_once(Path(name) / "case.jsonl", delay, size)
-    print(f"killed {count} times at random: {confirmed} confirmed entries, none lost")
+        for turns in (20, 40, 80, 160):
+            path = Path(name) / f"long-{turns}.jsonl"
+            write_case(path, ("contactor.port_coil_open",), turns)
+            args = Namespace(
+                paths=[str(path)], jobs=1, json=True, chain_only=False, conclusions=True, today=False, head=None,
+                trust=[], gap=60.0,
+            )  # fmt: skip
+            begun = time.perf_counter()
+            with contextlib.redirect_stdout(io.StringIO()):
+                record_commands.run_audit(args)
+            print(f"a case of {turns} turns: {1000 * (time.perf_counter() - begun) / turns:.1f} ms a turn")
 
 
 if __name__ == "__main__":

@@ -91,6 +91,14 @@ class ScriptedSession:
         self.turn += 1
         return {**out, "head": head}
 
+    def retake(self, entry: Mapping[str, Any]) -> dict[str, Any]:
+        out = dict(self._script[self.turn])
+        self.turn += 1
+        return {**out, "understood": entry["out"]["understood"]}
+
+    def understand(self, line: Mapping[str, Any]) -> list[dict[str, Any]]:
+        return list(self._script[self.turn]["understood"])
+
 
 def record(path: Path, lines: list[dict[str, Any]], script: list[Output]) -> Checked:
     """Write the journal of a case and give it back as read."""
