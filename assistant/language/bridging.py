@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from assistant.language.items import Item
@@ -40,6 +40,8 @@ def find_bridging(
         for name in _end_names(item, bound):
             ends.setdefault(words.end_like.get(name, name), item)
     joined += [i for i in items if _puts_together(i)] if len(ends) > 1 else []
+    laid = not joined and _value(frozenset(ends), words, False) is not None
+    joined += _laid_on(items, ends) if laid else []
     if not joined and not (any(_mark(i, "to") for i in items) and any(i.sort == "state" for i in items)):
         return None
     value = _value(frozenset(ends), words, bool(joined))
@@ -53,8 +55,27 @@ def find_bridging(
     return Bridging(value, deed, scene, min(i.start for i in used), max(i.end for i in used))
 
 
+def _laid_on(items: Sequence[Item], ends: Mapping[str, Item]) -> list[Item]:
+    """`control plus on the port signal`: nothing but a preposition stands between the two ends."""
+    if any(i.sort in ("number", "range", "change") for i in items):
+        return []
+    places = sorted(n for n, i in enumerate(items) if any(i is end for end in ends.values()))
+    between = items[places[0] + 1 : places[-1]]
+    plain = all(_mark(i, "at") or _mark(i, "to") or i.sort == "side" or _is_particle(i) for i in between)
+    return [items[places[0]]] if between and plain else []
+
+
+def _is_particle(item: Item) -> bool:
+    return item.sort == "state" and all(s.particle for s in item.data)
+
+
 def _mark(item: Item, name: str) -> bool:
     return item.sort == "mark" and item.data.name == name
+
+
+def _ended(item: Item) -> bool:
+    """Whether it says that something is no longer so."""
+    return _mark(item, "not") and bool(item.data.scope == "ended")
 
 
 def _claims(item: Item, *names: str) -> bool:
@@ -98,7 +119,7 @@ def _value(ends: frozenset[str], words: Words, joined: bool) -> str | None:
 
 
 def _deed(items: Sequence[Item], scene: str | None) -> str:
-    if any(_mark(i, "unjoin") or _claims(i, "removed") or _parts(i) for i in items):
+    if any(_mark(i, "unjoin") or _ended(i) or _claims(i, "removed") or _parts(i) for i in items):
         return "removed"
     touched = not any(_mark(i, "join") or _claims(i, "fitted") for i in items)
     if scene is not None and (touched or any(_mark(i, "with") or _mark(i, "when") for i in items[:2])):

@@ -18,7 +18,10 @@ class Circumstances(Subjects):
         if draft.what in names_in(settings, "no_scene"):
             return
         families = [frozenset(f.split()) for f in settings.get("exclusive") or []]
+        only = settings.get("only_with") or {}
         for name in sorted(scene):
+            if draft.what not in str(only.get(name, draft.what)).split():
+                continue
             if any(name in f and draft.scene & (f - {name}) for f in families):
                 continue
             draft.scene.add(name)
@@ -62,6 +65,8 @@ class Circumstances(Subjects):
         if family is not None and draft.answers and self.answer is not None and self.answer.way:
             own = ("port",) if draft.about == family.port else ("starboard",)
             sides, way = own, way or self.answer.way
+        if family is not None and way and draft.way and not sides:
+            sides = ("port",) if draft.about == family.port else ("starboard",)
         still = names_in(settings, "no_direction")
         if draft.about in still or f"{draft.about}.{draft.what}" in still:
             return [draft]
@@ -78,7 +83,7 @@ class Circumstances(Subjects):
         if loads and not asked:
             draft.scene.discard("at_rest")
             draft.scene.add("under_load")
-        elif asked:
+        elif asked and not draft.way:
             draft.scene.discard("under_load")
         out = []
         pair = self.words.trial.ways[way]

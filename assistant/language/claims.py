@@ -9,7 +9,7 @@ from assistant.language.circumstances import Circumstances
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.meanings import Claim, Saying
-from assistant.language.views import BOTH, Group, View, base_of, is_ordinary, is_sided, names_in
+from assistant.language.views import BOTH, Group, View, base_of, is_ordinary, is_sided, names_in, plain_sides
 
 
 class NothingToSay(Exception):  # noqa: N818
@@ -26,7 +26,7 @@ class Claims(Circumstances):
             sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
         if not sayings or (all(s.weak for s in sayings) and (self._transitive(view, at) or self._noun(view, at))):
             return 0
-        self.last = sayings
+        self.last, self.last_denied = sayings, flip
         try:
             found = self._means(view, at, sayings)
         except NothingToSay:
@@ -70,7 +70,8 @@ class Claims(Circumstances):
             if found is not None:
                 return (*found, origin)
         for saying in sayings:
-            if saying.of_reading and self.answer is not None and self.answer.number is not None:
+            reading = self.answer is not None and self.answer.number is not None and view.piece.opener != "but"
+            if saying.of_reading and reading:
                 continue
             free = not view.named and not barred
             if saying.default and not saying.with_side and (saying.own or free or self._pronoun(view, at)):
@@ -86,6 +87,8 @@ class Claims(Circumstances):
             sayings = tuple(s for s in sayings if not s.object)
         if origin in ("sentence", "before"):
             sayings = tuple(s for s in sayings if not s.here)
+        if self._of_reading(view, group, origin):
+            sayings = tuple(s for s in sayings if not s.of_reading)
         for exact in (True, False):
             for saying in sayings:
                 about = self._special(view, saying, group, origin)
@@ -104,6 +107,13 @@ class Claims(Circumstances):
                     return saying, fits
         return None
 
+    def _of_reading(self, view: View, group: Group, origin: str) -> bool:
+        """Whether words for a thing speak of the figure that was asked for (`the clamp hardly moves`)."""
+        if self.answer is None or self.answer.number is None or view.piece.opener == "but":
+            return False
+        own = {a for n in view.named if n.item.sort == "part" for a in n.item.data.about}
+        return origin in ("asked", "sentence", "before") or not set(group) <= own
+
     def _sayable(self, saying: Saying, about: str) -> bool:
         """Whether any claim of it can become a fact here; some words count only for the test that asks for them."""
         trial = self.words.trial
@@ -112,7 +122,7 @@ class Claims(Circumstances):
                 return True
             if self.answer is not None and (what, value) in self.answer.instead:
                 return True
-            if any((what, value) in self.words.modifiers[name] for name in self.modifiers):
+            if any((what, value) in self.words.modifiers[name] for name in (*self.modifiers, "otherwise")):
                 return True
         return False
 
@@ -206,7 +216,7 @@ class Claims(Circumstances):
             changed = self.words.modifiers.get(name, {}).get((bare, value))
             if changed is not None:
                 return (f"{about}.{changed[0]}" if about and "." not in changed[0] else changed[0]), changed[1]
-        return what, value
+        return self.words.modifiers.get("otherwise", {}).get((what, value), (what, value))
 
     def _plug(self, view: View, about: str, what: str) -> str:
         """A plug that goes by the name of its part is that part's when it is pulled or put back."""
@@ -239,6 +249,8 @@ class Claims(Circumstances):
         sides = self._view_sides(view) if spoken else ()
         if not is_sided(about, self.words.families):
             draft.sides = sides
+            if not sides and what in names_in(self.words.settings, "sides_inside"):
+                draft.sides = plain_sides(item.sides)
         draft.only = view.only
         draft.answers = self._is_answer(about, what)
         if what in names_in(self.words.settings, "takers"):
@@ -246,7 +258,23 @@ class Claims(Circumstances):
         self._dress(draft, view.scene, view.way, view.scene_sides)
         if not view.scene_first or not view.has_scene:
             self._dress(draft, self.forward, self.forward_way, self.forward_sides)
+        self._carry_on(view, draft)
         return draft
+
+    def _carry_on(self, view: View, draft: Draft) -> None:
+        """What the piece before ended with, and what a test wire told of before makes the thruster do."""
+        settings = self.words.settings
+        scene, way, sides = self.trailing
+        if any(i.sort == "number" and i.data.unit in names_in(settings, "load_units") for i in view.piece.items):
+            scene = scene - {"at_rest"}
+        if not view.has_scene and view.piece.opener in ("comma", "cut", "and", "but"):
+            if scene and not self.scene_later and draft.what in names_in(settings, "listed"):
+                self._dress(draft, scene, way, sides)
+            elif way and draft.what in names_in(settings, "follows_press") and not draft.way:
+                self._dress(draft, set(), way, sides)
+        way, sides = self.tried
+        if way and not draft.way and draft.what in names_in(settings, "takers"):
+            self._dress(draft, set(), way, sides)
 
 
 def _knows(saying: Saying, about: str, exact: bool, settings: Any) -> bool:

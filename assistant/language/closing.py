@@ -20,6 +20,7 @@ class Closing(Orders):
         """Everything the text gave."""
         self._bare_answer()
         self._recall()
+        self._drop_wrong()
         drafts = fold_runs(self.drafts, self.words.trial)
         done = [d for draft in drafts for d in self._finish(draft)]
         done = self._drop_tame(self._drop_weak(done))
@@ -98,6 +99,17 @@ class Closing(Orders):
                 self.drafts.append(self._draft(View(piece), item, about, what, value, "asked"))
         if not table and name in ("yes", "no"):
             self._question("bare", item)
+
+    def _drop_wrong(self) -> None:
+        """What was said again after a correction takes the place of the last claim of its kind before it."""
+        if not self.fixed:
+            return
+        told = {(d.about, d.what) for d in self.drafts[self.wrong :]}
+        for n in range(self.wrong - 1, -1, -1):
+            draft = self.drafts[n]
+            if (draft.about, draft.what) in told and draft.what in self.words.trial.split:
+                del self.drafts[n]
+                return
 
     def _drop_weak(self, drafts: list[Draft]) -> list[Draft]:
         behaviour = names_in(self.words.settings, "behaviour")

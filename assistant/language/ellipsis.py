@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from assistant.language.figures import Figures
 from assistant.language.items import Item
+from assistant.language.meanings import Claim
 from assistant.language.pieces import Piece
 from assistant.language.views import BOTH, Group, View, base_of, is_sided, names_in
 
@@ -18,7 +20,11 @@ class ShortForms(Figures):
         for item in piece.items:
             if item.sort == "mark" and item.data.name in ("yes", "no", "same"):
                 self.bare.append((item.data.name, item))
-        if negated:
+        if piece.opener == "but" and self._but_not_so(view):
+            return
+        if negated and self._could_not(view, nots):
+            return
+        if negated and not self._strange(view):
             self.bare.append(("no", nots[0]))
         if not view.named and not view.only:
             self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in BOTH]
@@ -38,6 +44,11 @@ class ShortForms(Figures):
             return
         if view.named and piece.marks("same") and self._seen_from(view):
             return
+        if view.named and piece.marks("same") and piece.opener != "start" and self._copy_to(view):
+            return
+        if view.named and piece.marks("also") and self.last and not self._strange(view):
+            self._repeat(view, negated != self.last_denied if negated else self.last_denied)
+            return
         if negated and view.named and self._none_at(view, nots):
             return
         if view.named and self._named_alone(view, no):
@@ -47,6 +58,38 @@ class ShortForms(Figures):
             self._repeat(view, no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _could_not(self, view: View, nots: list[Item]) -> bool:
+        """`I can not come to the coil with the probe`: nothing was found, and why."""
+        items = view.piece.items
+        at = items.index(nots[0])
+        able = at > 0 and items[at - 1].text in names_in(self.words.settings, "abilities")
+        if not able or at < 2 or not any(i.sort == "mark" and i.data.name == "pronoun" for i in items[:at]):
+            return False
+        if self.answer is not None and self.cannot is None:
+            self.cannot = self.text[items[0].start : items[-1].end]
+        return True
+
+    def _strange(self, view: View) -> bool:
+        """Whether a denial stands beside words that nobody knows here: it may deny anything."""
+        strange = [i for i in view.piece.items if i.sort == "word" and i.text not in self.words.light]
+        if strange and self.answer is not None:
+            self._question("bare", Item("state", None, view.piece.items[0].start, view.piece.items[-1].end))
+        return bool(strange)
+
+    def _but_not_so(self, view: View) -> bool:
+        """`I said that it was blown, but it isn't`: the contrary of what was just told."""
+        items = view.piece.items
+        verdict = all(i.sort == "mark" and i.data.name in ("pronoun", "auxiliary", "not", "now", "sure") for i in items)
+        told = self.said or self.drafts[self.sentence_start :][-1:]
+        if not verdict or not any(i.data.name == "auxiliary" for i in items) or not told:
+            return False
+        if not all(isinstance(d.value, bool) for d in told):
+            return False
+        self.drafts = [d for d in self.drafts if d not in told]
+        for draft in told:
+            self.drafts.append(replace(draft, value=not draft.value, end=items[-1].end, certain=not view.piece.doubted))
+        return True
 
     def _asked_back(self, piece: Piece) -> bool:
         """Whether a state in this piece was just asked back: then nothing else may be made of it."""
@@ -123,6 +166,15 @@ class ShortForms(Figures):
             self.drafts.append(replace(last, about=about, sides=sides, scene=set(last.scene), setup=set(last.setup)))
         return True
 
+    def _copy_to(self, view: View) -> bool:
+        """`port coil 18 ohm, starboard coil the same`: the last figure again, of the part named now."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        about = view.named[-1].about
+        if last is None or isinstance(last.value, bool | str) or last.about in about or len(about) != 1:
+            return False
+        self.drafts.append(replace(last, about=about[0], scene=set(last.scene), setup=set(last.setup)))
+        return True
+
     def _add_sides(self, view: View, no: bool) -> bool:
         """Sides that come after a claim (`…, either way`) belong to it; `…, not port` after one is a contrast."""
         if len(self.drafts) == self.sentence_start:
@@ -152,6 +204,9 @@ class ShortForms(Figures):
 
     def _repeat(self, view: View, no: bool) -> None:
         """`… but the other one doesn't`: the last claim again, of what is named now."""
+        claims = [c for s in self.last for v in s.means.values() for c in v]
+        if no and not all(_can_be_denied(c, self.words.trial.split) for c in claims):
+            return
         place = len(view.piece.items)
         self._state(view, place, Item("state", self.last, view.piece.items[0].start, view.piece.items[-1].end), no)
 
@@ -193,3 +248,9 @@ class ShortForms(Figures):
             i.sort == "mark" and (i.data.name == "not" or (i.data.name == "no" and n > first))
             for n, i in enumerate(view.piece.items)
         )
+
+
+def _can_be_denied(claim: Claim, split: Mapping[str, object]) -> bool:
+    """`… but the other doesn't` denies a yes or no; of several choices it says nothing."""
+    what, value = claim
+    return isinstance(value, bool) or value in ("yes", "no") or what in split

@@ -63,8 +63,9 @@ class Figures(Claims):
         self, view: View, at: int, item: Item, quantity: Quantity, bound: Bound | None, scene: tuple[str, ...]
     ) -> int:
         target = self._measured(view, at, quantity)
-        if target is None:
-            if not self.elsewhere and not (view.named and not view.named[-1].about):
+        single = [n.about for n in view.named if n.item.sort == "part" and n.item.data.single]
+        if target is None or target[0] in single:
+            if not single and not self.elsewhere and not (view.named and not view.named[-1].about):
                 self.pending.append((quantity, view.piece, item, scene, ""))
             return 0
         group, what, factor = target
@@ -149,7 +150,8 @@ class Figures(Claims):
         """The cues of a piece, and those that a list of readings carries on (`clamps drop 0.02, main fuse 0.06`)."""
         settings = self.words.settings
         small = quantity.unit in (None, "V") and quantity.value <= float(settings.get("largest_drop", 5))
-        before = [i for i in view.piece.items[:at] if not (i.sort == "mark" and i.data.name in ("auxiliary", "about"))]
+        stepped = ("auxiliary", "about", "at")
+        before = [i for i in view.piece.items[:at] if not (i.sort == "mark" and i.data.name in stepped)]
         if small and before and before[-1].sort == "mark" and before[-1].data.name == "fall":
             self.carried_cues = {"lost", "fallen"}
             return view.cues | self.carried_cues
@@ -188,6 +190,10 @@ class Figures(Claims):
     def _number_groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
         before = [n for n in view.named if n.at < at]
         after = [n for n in view.named if n.at > at]
+        rated = names_in(self.words.settings, "rated")
+        amps = view.piece.items[at].data.unit in names_in(self.words.settings, "load_units")
+        if amps and after and after[0].at == at + 1 and set(after[0].about) <= rated:
+            yield "here", after[0].about
         if before and after and (self._leads(view, at, after[0]) or _figure_first(view)):
             pair = before[-1].item.sort == "family" and after[0].item.sort != "family"
             before = before if pair and not _figure_first(view) else []

@@ -68,7 +68,7 @@ def write_words(text: str, words: Words, figures: bool = False) -> list[Written]
                 after = numbers.at(at + 1)
                 at = after[1] if after else at + 2
                 continue
-            names = ("<n>", _whole(quantity), *(("<year>",) if _is_year(quantity) else ()))
+            names = ("<n>", *_counts(quantity), _whole(quantity), *(("<year>",) if _is_year(quantity) else ()))
             out.append(Written("#", names, quantity.start, quantity.end, quantity))
             continue
         out.extend(_write(tokens, at, words, guessing))
@@ -100,6 +100,11 @@ def _is_year(quantity: Quantity) -> bool:
     return quantity.unit is None and not quantity.decimal and 1950 <= quantity.value <= 2100
 
 
+def _counts(quantity: Quantity) -> tuple[str, ...]:
+    plain = quantity.unit is None and not quantity.decimal and 0 < quantity.value < 10
+    return ("<nth>",) if plain else ()
+
+
 def _whole(quantity: Quantity) -> str:
     return f"#{quantity.value:g}" if quantity.unit is None else "#"
 
@@ -110,10 +115,14 @@ def _write(tokens: list[Token], at: int, words: Words, guessing: bool) -> Iterab
         if token.sort == "mark" and not _silent(tokens, at, words):
             yield Written(token.text, (token.text,), token.start, token.end, None, True)
         return
-    meant = _canonical(token.text, words) if guessing else words.canonical(token.text)
+    spelled = token.text
+    if spelled in words.final and (at + 1 == len(tokens) or tokens[at + 1].sort == "mark"):
+        spelled = words.final[spelled]
+    meant = _canonical(spelled, words) if guessing else words.canonical(spelled)
+    literal = (f"={token.text}",) if len(meant) == 1 else ()
     for canonical in meant:
         if canonical not in words.filler:
-            names = (canonical, *words.also.get(canonical, ()), *words.classes.get(canonical, ()))
+            names = (canonical, *literal, *words.also.get(canonical, ()), *words.classes.get(canonical, ()))
             yield Written(canonical, names, token.start, token.end, finite=_is_finite(token.text, words))
 
 
@@ -132,7 +141,9 @@ def _silent(tokens: list[Token], at: int, words: Words) -> bool:
         return False
     if token.text == "-":
         return after is not None and after.glued and after.sort == "word"
-    return token.text == "." and before.text in words.dotted and after is not None
+    if token.text != "." or after is None:
+        return False
+    return before.text in words.dotted or (before.text in words.dotted_figure and after.sort == "number")
 
 
 def _canonical(word: str, words: Words) -> tuple[str, ...]:

@@ -66,6 +66,10 @@ class PartName:
     """True when it names nothing unless one of those was just spoken of."""
     upstream: str | None = None
     """The part before which it lies, so that `after it` speaks of that part."""
+    single: bool = False
+    """True when it is one of several, whose figures are not those of the whole."""
+    other: bool = False
+    """True when it may also mean the other of two directions (`the other side`)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,7 +1,8 @@
 """The small notation in which the word lists write phrases, and the net that finds them in a text.
 
 `blow | burn (out|through) | have [just] popped`: a bar separates ways of saying it, round brackets hold a
-choice, square brackets what may be left out, and `<name>` stands for any word of that class.
+choice, square brackets what may be left out, `<name>` stands for any word of that class, and `=switch` for the
+word in just this form.
 """
 
 from __future__ import annotations
@@ -90,13 +91,13 @@ class PhraseNet:
                 return done, -1
             else:
                 current = self._word(part, current, canonical)
-                if part[0] != "<":
+                if part[0] not in "<=":
                     words.append(part)
                 at += 1
         return (done | current, at) if not closing else (done, -1)
 
     def _word(self, part: str, current: set[int], canonical: Callable[[str], Sequence[str]]) -> set[int]:
-        for name in (part,) if part[0] == "<" else canonical(part):
+        for name in (part,) if part[0] in "<=" else canonical(part):
             new = len(self._next)
             self._next.append({})
             for state in current:

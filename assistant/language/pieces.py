@@ -11,7 +11,7 @@ from assistant.language.meanings import Side
 from assistant.language.units import Quantity
 
 _ENDS = {".": ".", "!": ".", "?": "?", "\n": ".", ";": ";"}
-_OPENERS = {",": "comma", ":": "colon", "-": "dash", "(": "comma", ")": "comma", "/": "slash",
+_OPENERS = {",": "comma", ":": "colon", "-": "dash", "(": "comma", ")": "comma", "/": "slash", "¦": "cut",
             ">": "dash", "→": "dash", "&": "and", "+": "and"}  # fmt: skip
 _JOINTS = ("and", "or", "but", "then", "because")
 
@@ -62,6 +62,11 @@ def split(items: Sequence[Item]) -> list[Sentence]:
             pieces.append(Piece(_OPENERS[item.text]))
         elif item.sort == "mark" and item.data.name in _JOINTS:
             _open(pieces, item.data.name)
+        elif _is_mark(item, "instead"):
+            _open(pieces, "but")
+            pieces[-1].items.append(item)
+        elif _is_mark(item, "pronoun") and _is_mark(pieces[-1].items[0] if pieces[-1].items else None, "instead"):
+            pieces.append(Piece("comma", [item]))
         elif item.sort != "sign":
             pieces[-1].items.append(item)
     _close(sentences, pieces, False)
@@ -156,10 +161,15 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
     place = at + 1
     fell = _fell_before(before)
     joint = ""
-    while place < len(items) and place <= at + 4:
+    kept: list[Item] = []
+    while place < len(items) and place <= at + 6:
         item = items[place]
         if item.sort == "number":
             break
+        if not joint and (item.sort == "part" or _is_mark(item, "at") or _comes_to_fall(items, place)):
+            kept += [item] if item.sort != "sign" else []
+            place += 1
+            continue
         if _is_mark(item, "fall"):
             fell = True
             joint = "fall"
@@ -178,7 +188,20 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
         return None
     if place >= len(items) or not joint:
         return None
-    return _pair(items[at], items[place], place + 1, fell and joint in ("to", "fall"))
+    if kept and joint != "fall":
+        return None
+    paired = _pair(items[at], items[place], place + 1, fell and joint in ("to", "fall"))
+    if paired is None or (kept and paired[0].sort != "change"):
+        return None
+    before += kept
+    return paired
+
+
+def _comes_to_fall(items: list[Item], place: int) -> bool:
+    """A comma, or a joining word, right before a fall (`12.6 at the studs, drops to 9`)."""
+    joint = items[place].sort == "sign" and items[place].text == ","
+    after = [i for i in items[place + 1 : place + 3] if not _is_mark(i, "pronoun", "then", "and")]
+    return (joint or _is_mark(items[place], "and", "but", "then")) and bool(after) and _is_mark(after[0], "fall")
 
 
 def _ranges(item: Item, before: Item | None, next_to: bool) -> bool:
@@ -211,7 +234,7 @@ def _pair(first: Item, second: Item, after: int, change: bool) -> tuple[Item, in
     return Item("change" if change else "range", both, first.start, second.end), after
 
 
-_SILENCING = ("if", "other", "plan", "past", "expected", "unable", "quoted", "unknown")
+_SILENCING = ("if", "other", "instead", "plan", "past", "expected", "unable", "quoted", "unknown")
 _FAR = ("if", "other")
 """These silence the rest of the sentence."""
 

@@ -8,6 +8,7 @@ stays doubtful it hands back a question and no fact.
 from __future__ import annotations
 
 from assistant.language.items import find_items
+from assistant.language.joining import join
 from assistant.language.pieces import set_moods, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.statement import Talk
@@ -28,7 +29,7 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     text = text[:20_000]
     answer = words.answers.get(heard.asked or "")
     figures = answer is not None and answer.number is not None
-    sentences = split(find_items(text, words, figures))
+    sentences = split(join(find_items(text, words, figures), words.settings))
     set_moods(sentences)
     talk = Talk(text, heard, words)
     talk.figures = sum(i.sort in ("number", "range") for s in sentences for p in s.pieces for i in p.items)

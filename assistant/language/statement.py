@@ -19,6 +19,7 @@ class Talk(Closing):
         """Read one sentence."""
         self.forward, self.forward_way, self.forward_sides, self.topic_sides = set(), "", (), ()
         self.inherited, self.with_before = (), False
+        self.trailing = (set(), "", ())
         self.sentence_start = len(self.drafts)
         self.subject_here = False
         self.elsewhere = False
@@ -37,21 +38,33 @@ class Talk(Closing):
             for i in p.items
             if i.sort == "mark" and i.data.name in self.words.modifiers
         ]
+        if "stop" in self.cues or any(d.what in names_in(self.words.settings, "stops") for d in self.drafts):
+            self.modifiers.append("stopped")
         last_fact_piece = -1
+        said: list[Draft] = []
         for number, piece in enumerate(sentence.pieces):
             before = len(self.drafts)
+            self.said = []
             if piece.silent:
                 self._silent(piece)
+                following = sentence.pieces[number + 1] if number + 1 < len(sentence.pieces) else None
+                if piece.marks("quoted") and following is not None and following.opener == "but":
+                    self._quote(piece, number)
+                    said = self.said
                 continue
+            self.said = said
+            said = []
             if self.doubt_next:
                 piece.doubted, self.doubt_next = True, False
             self.with_before = self.with_before and piece.opener == "and"
+            self.scene_later = any(i.sort == "scene" for p in sentence.pieces[number + 1 :] for i in p.items)
             view = self._view(piece)
             self.inherited = self.inherited if piece.opener in ("and", "but", "then") else ()
             self._read(view, number)
             self._hand_on(view)
             made = len(self.drafts) - before
             if made:
+                self.piece_start = before
                 self._reach_back(view, before)
                 last_fact_piece = number
             self._afterthought(sentence, number, view, made, last_fact_piece)
@@ -84,6 +97,13 @@ class Talk(Closing):
         if unable and self.answer is not None and self.cannot is None:
             self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
 
+    def _quote(self, piece: Piece, number: int) -> None:
+        """Read what was only quoted, so that `but it isn't` knows what is not so; it counts for nothing itself."""
+        before, asked = list(self.drafts), list(self.unclear)
+        self._read(self._view(piece), number)
+        self.said = self.drafts[len(before) :]
+        self.drafts, self.unclear = before, asked
+
     def _warn(self, piece: Piece) -> None:
         """A dangerous bridge that somebody plans or asks about is no fact, but must be spoken of."""
         settings = self.words.settings
@@ -98,7 +118,9 @@ class Talk(Closing):
 
     def _reach_back(self, view: View, new: int) -> None:
         """A scene at the end of a list of readings (`11.8 and 260 amps while it runs`) is that of all of them."""
-        if not view.has_scene or view.scene_first or view.piece.opener != "and" or new == self.sentence_start:
+        if not view.has_scene or view.scene_first or new == self.sentence_start:
+            return
+        if view.piece.opener not in ("and", "comma", "cut"):
             return
         listed = names_in(self.words.settings, "listed")
         if self.drafts[new].what not in listed:
@@ -121,8 +143,18 @@ class Talk(Closing):
                 for draft in self.drafts[start:]:
                     draft.certain = False
         elif view.has_scene and last >= 0 and not self._claims(piece):
-            for draft in self.drafts[self.sentence_start :]:
+            for draft in self._just_told():
                 self._dress(draft, view.scene, view.way, view.scene_sides)
+
+    def _just_told(self) -> list[Draft]:
+        """What the last piece with a claim told, and the readings listed right before it."""
+        told = self.drafts[max(self.sentence_start, self.piece_start) :]
+        listed = names_in(self.words.settings, "listed")
+        for draft in reversed(self.drafts[self.sentence_start : self.piece_start]):
+            if draft.what not in listed or (told and told[0].what not in listed):
+                break
+            told = [draft, *told]
+        return told
 
     def _read(self, view: View, number: int) -> None:
         piece = view.piece
@@ -173,6 +205,9 @@ class Talk(Closing):
                     continue
                 made += self._number(view, at, item)
         self._agree(view, made)
+        self._load(made)
+        if made and piece.marks("now"):
+            self._now(len(self.drafts) - made)
         if not made and view.bridged < 0:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
         things = [n for n in view.named if not is_place(n)] or view.named
@@ -185,6 +220,9 @@ class Talk(Closing):
         if view.has_scene and (view.scene_first or not made):
             self.forward = set(view.scene)
             self.forward_way, self.forward_sides = view.way, view.scene_sides
+        elif view.has_scene:
+            listed = made and self.drafts and self.drafts[-1].what in names_in(self.words.settings, "listed")
+            self.trailing = (view.scene if listed else set(), view.way, view.scene_sides)
 
     def _agree(self, view: View, made: int) -> None:
         """Of two opposite claims in one piece (`no lamp comes on`) the denied one is meant; else neither is safe."""
@@ -194,6 +232,25 @@ class Talk(Closing):
                 same = (one.about, one.what, one.sides) == (other.about, other.what, other.sides)
                 if same and isinstance(one.value, bool) and isinstance(other.value, bool) and one.value != other.value:
                     self._settle(one, other)
+
+    def _load(self, made: int) -> None:
+        """`1.2 V lost at 300 A`: where a current flows, what was read beside it was read under load."""
+        settings = self.words.settings
+        new = self.drafts[len(self.drafts) - made :] if made else []
+        flows = [d for d in new if f"{d.about}.{d.what}" in names_in(settings, "shows_load") and d.value]
+        if flows and len(new) > len(flows) and not any("at_rest" in d.scene for d in flows):
+            for draft in new:
+                if draft.what in names_in(settings, "listed") and not draft.scene:
+                    draft.scene.add("under_load")
+
+    def _now(self, new: int) -> None:
+        """`It was dead, now it works`: what is so now takes the place of what this text told before."""
+        told = self.drafts[new:]
+        self.drafts[:new] = [
+            d for d in self.drafts[:new]
+            if not any((d.about, d.what) == (n.about, n.what) and d.scene == n.scene
+                       and (not d.sides or not n.sides or set(d.sides) <= set(n.sides)) for n in told)
+        ]  # fmt: skip
 
     def _settle(self, one: Draft, other: Draft) -> None:
         if one.weak != other.weak:
@@ -255,6 +312,7 @@ class Talk(Closing):
         """Figures and states that the piece says again replace the earlier ones of this text."""
         self.pending.clear()
         self.fixed = True
+        self.wrong = len(self.drafts)
         if not self.drafts and any(m.data.scope != "soft" for m in view.piece.marks("correction")):
             self.corrects = True
 

@@ -26,11 +26,18 @@ class TalkState:
         self.subject_here = False
         self.elsewhere = False
         self.last: tuple[Saying, ...] = ()
+        self.last_denied = False
         self.pending: list[tuple[Quantity, Piece, Item, tuple[str, ...], str]] = []
         self.forward: set[str] = set()
         self.forward_way = ""
         self.forward_sides: tuple[str, ...] = ()
         self.topic_sides: tuple[str, ...] = ()
+        self.trailing: tuple[set[str], str, tuple[str, ...]] = (set(), "", ())
+        """A scene that stood at the end of a piece (`10.4 when he gives it port, 8.9 at the studs`)."""
+        self.scene_later = False
+        """Whether a later piece of this sentence has a scene of its own."""
+        self.tried: tuple[str, tuple[str, ...]] = ("", ())
+        """What a test wire told of before makes the thruster try, and which way."""
         self.inherited: tuple[str, ...] = ()
         """The side of the piece before, which `and it turns` goes on speaking of."""
         self.with_before = False
@@ -48,10 +55,16 @@ class TalkState:
         self.withdraw: list[str] = []
         self.undo = False
         self.sentence_start = 0
+        self.piece_start = 0
+        """Where the claims of the last piece that made any begin."""
         self.carried_not = False
+        self.said: list[Draft] = []
+        """What the piece before only quoted (`I said that it was blown`)."""
         self.doubt_next = False
         self.figures = 0
         self.fixed = False
+        self.wrong = 0
+        """How many claims had been made when the person corrected something."""
         self.corrects = False
         self.age = 9
         self.measured: Group = ()

@@ -194,9 +194,24 @@ class NumberReader:
             place += 1
         found = self._phrase(self.units.halves, place)
         if found is not None and (place > after or not decimal):
-            if place == after:
+            own = self.tokens[found[1] - 1].text in self.units.articles and self._unit(found[1]) is not None
+            if place == after or own:  # `at forty seconds, and half an hour's rest …`
                 return value, after, decimal
             return value + found[0], found[1], True
+        return value, after, decimal
+
+    def _loose_tenth(self, value: float, unit: Unit | None, after: int, decimal: bool) -> tuple[float, int, bool]:
+        """`twelve volts four`: a small number right behind the unit, with nothing that it could count."""
+        if decimal or unit is None or unit.unit not in self.units.joints.values() or after >= len(self.tokens):
+            return value, after, decimal
+        token = self.tokens[after]
+        step = self.units.ones.get(token.text) if token.sort == "word" else None
+        step = float(token.text) if token.sort == "number" and token.text.isdigit() else step
+        if step is None or not 0 < step < 10 or token.text in self.units.articles:
+            return value, after, decimal
+        behind = self.tokens[after + 1] if after + 1 < len(self.tokens) else None
+        if behind is None or behind.sort == "mark" or behind.text in self.units.careful_after:
+            return value + step / 10, after + 1, True
         return value, after, decimal
 
     def _phrase(self, phrases: Mapping[tuple[str, ...], float], place: int) -> tuple[float, int] | None:
@@ -313,7 +328,7 @@ class NumberReader:
                 return self.units.spelled[key], place + length
         if raw in self.units.exact:
             return self.units.exact[raw], place + 1
-        key = (self.tokens[place].text,)
+        key = (self.tokens[place].text.removesuffix("'s"),)
         if key in self.units.spelled and not self._doubtful(place):
             return self.units.spelled[key], place + 1
         return None
@@ -363,6 +378,7 @@ class NumberReader:
         if unit is not None:
             value, after, more = self._tail(value, after, decimal)
             decimal = decimal or more
+            value, after, decimal = self._loose_tenth(value, unit, after, decimal)
         end = self.tokens[after - 1].end
         start = self.tokens[place].start
         if unit is None:

@@ -52,14 +52,24 @@ class Viewing(TalkState):
             owner = self._owner(view, at, data)
             if data.needed and not owner:
                 return
-            about = owner or about
+            about = owner if owner and set(about) <= set(data.follows) else about
         if data.upstream:
             self.upstream = (data.upstream,)
         about = self._called(about)
         before = view.piece.items[at - 1] if at else None
+        self._describe(item)
         if (data.end and not about) or (before is not None and before.sort == "mark" and before.data.name == "compare"):
             return
         view.named.append(Named(at, about, item))
+
+    def _describe(self, item: Item) -> None:
+        """A description inside a noun counts (`the coil wire of the remote isolator`)."""
+        for phrase, claim in (self.words.settings.get("described") or {}).items():
+            if f" {phrase} " in f" {item.text} ":
+                subject, value = str(claim).split()
+                about, what = subject.split(".")
+                if not any((d.about, d.what) == (about, what) for d in self.drafts):
+                    self.drafts.append(Draft(about, what, value, item.start, item.end))
 
     def _owner(self, view: View, at: int, data: PartName) -> Group:
         """The part that a lug or terminal belongs to: the one named right before, or the cable spoken of."""
@@ -104,6 +114,8 @@ class Viewing(TalkState):
             draft = Draft("bridge", found.deed, found.value, found.start, found.end)
             draft.certain = not view.piece.doubted
             self.drafts.append(draft)
+        if found.deed == "removed":
+            self.tried = ("", ())
         if found.deed != "removed" and found.scene is not None:
             view.has_scene, view.scene_first = True, True
             side = next((s for s in BOTH if found.scene.endswith(s)), None)
@@ -113,6 +125,7 @@ class Viewing(TalkState):
             else:
                 view.way = found.scene.removesuffix("_" + side)
                 view.scene_sides = (*view.scene_sides, side)
+                self.tried = (view.way, (side,))
 
     def _beside(self, items: Sequence[Item], at: int) -> bool:
         """Whether something else is claimed in the same piece, so that this sets the scene."""
@@ -120,8 +133,9 @@ class Viewing(TalkState):
         if self.answer is not None and scene is not None and self.answer.scenes & set(scene.while_):
             return True
         return any(
-            n != at and (i.sort in ("number", "range", "change") or (i.sort == "state" and i.scene is None))
+            i.sort in ("number", "range", "change") or (i.sort == "state" and i.scene is None and not _is_particle(i))
             for n, i in enumerate(items)
+            if n != at
         )
 
     def _scene(self, view: View, at: int, item: Item) -> None:
@@ -200,3 +214,7 @@ class Viewing(TalkState):
         if not view.named:
             return
         self.elsewhere = not view.named[-1].about
+
+
+def _is_particle(item: Item) -> bool:
+    return all(s.particle for s in item.data)

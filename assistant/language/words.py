@@ -49,12 +49,16 @@ class Words:
     known: frozenset[str] = frozenset()
     targets: tuple[str, ...] = ()
     dotted: frozenset[str] = frozenset()
+    dotted_figure: frozenset[str] = frozenset()
+    """Words written with a dot; and those that are so only before a figure (`no. 2`)."""
     denying: tuple[str, ...] = ()
     """Endings that deny the word they stand at."""
     negation: str = ""
     finite: tuple[str, ...] = ()
     """Endings of verbs of the third person, and those that only look like it."""
     not_finite: tuple[str, ...] = ()
+    final: dict[str, str] = field(default_factory=dict)
+    """What a word is meant to be when nothing follows it (`the led is of`)."""
     carriers: frozenset[str] = frozenset()
     """Words in front of a state that add nothing to it."""
     net: PhraseNet = field(default_factory=PhraseNet)
@@ -200,9 +204,11 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.finite = tuple((raw.get("finite") or "").split())
     words.not_finite = tuple((raw.get("not_finite") or "").split())
     words.also = {word: tuple(str(others).split()) for word, others in (raw.get("also") or {}).items()}
+    words.final = {str(word): str(meant) for word, meant in (raw.get("final") or {}).items()}
     words.negation = str(raw.get("negation") or "")
     words.carriers = frozenset((raw.get("carriers") or "").split())
     words.dotted = frozenset((raw.get("dotted") or "").split())
+    words.dotted_figure = frozenset((raw.get("dotted_figure") or "").split())
     classes: dict[str, list[str]] = {}
     for name, members in (raw.get("classes") or {}).items():
         for member in str(members).split():
@@ -225,6 +231,8 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
             tuple((say_about.get("follows") or "").split()),
             bool(say_about.get("needed")),
             say_about.get("upstream"),
+            bool(say_about.get("single")),
+            bool(say_about.get("other")),
         )
         yield say_about["say"], Entry("part", name, int(say_about.get("rank", 2)))
     for say in raw.get("elsewhere") or []:

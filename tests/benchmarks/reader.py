@@ -1,7 +1,8 @@
 """How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
 
-Lines by other writers are kept apart by halves: the even ids were looked at while words were collected, the
-odd ids only once, after the rest was done. Neither tells how unseen text is read: fresh lines must do that.
+Lines by other writers: of A and B the even ids were looked at while words were collected, the odd ids only once,
+after the rest was done; C was scored unseen first and looked at then. None of them tells any more how unseen text is
+read; the first scores stand in the README.
 
 Run from the repository: `python tests/benchmarks/reader.py`.
 """

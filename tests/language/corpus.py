@@ -13,7 +13,7 @@ from assistant.language import Heard, Words, read
 
 HERE = Path(__file__).resolve().parent
 OWN = HERE / "own_utterances.jsonl"
-OTHERS = (HERE / "corpus_a.jsonl", HERE / "corpus_b.jsonl")
+OTHERS = tuple(HERE / f"corpus_{name}.jsonl" for name in "abc")
 """Lines by other writers, who did not know the word lists."""
 SHARED = HERE.parents[2] / "shared"
 

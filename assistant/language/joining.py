@@ -1,0 +1,285 @@
+"""Putting items together before a text is cut: things named in one breath, the other side, run-on lines."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from assistant.language.items import Item
+from assistant.language.meanings import Mark, PartName, Side
+from assistant.language.views import names_in
+
+_BOTH = ("port", "starboard")
+_CLAIMS = ("state", "number", "range", "change")
+_CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", "between", "question", "why", "plan")
+"""Marks of clauses and of test wires: where they stand, a line without a comma is no list of short statements."""
+
+
+_NOTHING = Item("nothing", None, 0, 0)
+
+
+def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
+    """Join what belongs together, and put a comma where a run-on line goes to its next statement.
+
+    Args:
+        items: The items of a text.
+        settings: The settings of the language.
+    """
+    out = _small_fuse(_load_verbs(list(items), names_in(settings, "load_verbs")), settings.get("small_fuse"))
+    out = _answer_own(out, names_in(settings, "denying"))
+    out = _join_pairs(_join_neither(_name_other_side(out)))
+    return _cut_run_ons(_join_parts(out), names_in(settings, "rated"))
+
+
+def _mark(item: Item | None, *names: str) -> bool:
+    return item is not None and item.sort == "mark" and item.data.name in names
+
+
+def _at(items: Sequence[Item], place: int) -> Item | None:
+    return items[place] if 0 <= place < len(items) else None
+
+
+def _is_side(item: Item | None, *names: str) -> bool:
+    return item is not None and item.sort == "side" and item.data.name in (names or _BOTH)
+
+
+# ------------------------------------------------------------------ what a figure beside it makes of a word
+def _load_verbs(items: list[Item], verbs: frozenset[str]) -> list[Item]:
+    """`it pulls 300 A` tells of load; `he pulled the plug` does not."""
+    for at, item in enumerate(items):
+        if item.text not in verbs or (item.sort != "scene" and item.scene is None):
+            continue
+        near = [i for i in items[at + 1 : at + 4] if not _mark(i, "about", "over", "under")][:1]
+        if not near or near[0].sort not in ("number", "range"):
+            plain = replace(item, scene=None)
+            items[at] = plain if item.sort == "state" else replace(plain, sort="mark", data=Mark("takes"))
+    return items
+
+
+def _small_fuse(items: list[Item], rule: Mapping[str, Any] | None) -> list[Item]:
+    """`the panel's 5 amp fuse` is no main fuse."""
+    for at, item in enumerate(items):
+        if not rule or item.sort != "part" or item.data.about != (rule["of"],) or item.data.place:
+            continue
+        for near in (_at(items, at - 1), _at(items, at + 1)):
+            rated = near is not None and near.sort == "number" and near.data.unit == rule["unit"]
+            if rated and near is not None and 0 < near.data.value < float(rule["below"]):
+                items[at] = replace(item, data=replace(item.data, about=(rule["is"],)))
+    return items
+
+
+# ------------------------------------------------------------------ question and answer in one line
+_ASKS = (":", "?", "-", "=")
+_STOPS = (".", "!", "?", ";", ",", "\n")
+
+
+def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
+    """`panel lit: yes. clicks: no. fuse blown? no`: a state and its verdict are one statement."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        item, sign, verdict, after = (_at(items, at + n) for n in range(4))
+        assert item is not None
+        asks = item.sort == "state" and sign is not None and sign.sort == "sign" and sign.text in _ASKS
+        ends = after is None or (after.sort == "sign" and after.text in _STOPS) or _mark(after, "and", "but", "then")
+        no = verdict is not None and _denies(verdict, denying)
+        if not asks or verdict is None or not (no or _mark(verdict, "yes")) or not ends:
+            out.append(item)
+            at += 1
+            continue
+        if no:
+            out.append(Item("mark", Mark("not"), item.start, item.start, (), None, ""))
+        out.append(replace(item, end=verdict.end))
+        if after is None or after.sort != "sign":
+            out.append(Item("sign", None, verdict.end, verdict.end, (), None, ","))
+        at += 3
+    return out
+
+
+def _denies(item: Item, denying: frozenset[str]) -> bool:
+    if item.sort == "state":
+        return item.text in denying or any(s.negates for s in item.data)
+    return _mark(item, "not", "no")
+
+
+# ------------------------------------------------------------------ the other side
+def _name_other_side(items: list[Item]) -> list[Item]:
+    """`port reads 12, the other 0`: the other is the one of two sides that was not named last."""
+    out: list[Item] = []
+    last = ""
+    for at, item in enumerate(items):
+        if _is_side(item, "other") or (item.sort == "part" and item.data.other and last):
+            if not last or not _stands_for_side(items, at):
+                out.append(replace(item, sort="word") if item.sort == "side" else item)
+                continue
+            last = _BOTH[1 - _BOTH.index(last)]
+            item = Item("side", Side(last), item.start, item.end, (), None, item.text)
+        elif _is_side(item):
+            last = item.data.name
+        elif item.sort == "part" and item.data.about:
+            last = last if out and _is_side(out[-1]) else ""
+        elif item.sort in ("scene", "state", "family") and len(set(item.sides) & set(_BOTH)) == 1:
+            last = next(s for s in item.sides if s in _BOTH)
+        out.append(item)
+    return out
+
+
+def _stands_for_side(items: Sequence[Item], at: int) -> bool:
+    """Whether `other` stands for a thing of its own and not before a noun (`the other people`)."""
+    item, after = items[at], _at(items, at + 1)
+    if " " in item.text or item.sort == "part":
+        return True
+    return after is None or after.sort in ("number", "range", "state", "family", "sign") or _mark(
+        after, "not", "no", "auxiliary", "about", "same"
+    )
+
+
+# ------------------------------------------------------------------ things named in one breath
+def _join_neither(items: list[Item]) -> list[Item]:
+    """`neither port nor starboard` is neither."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        item = items[at]
+        listed = [_at(items, at + n) for n in (1, 2, 3)]
+        if _is_side(item, "neither") and _is_side(listed[0]) and _mark(listed[1], "or", "and") and _is_side(listed[2]):
+            last = listed[2]
+            assert last is not None
+            out.append(replace(item, end=last.end))
+            at += 4
+            continue
+        out.append(item)
+        at += 1
+    return out
+
+
+def _join_pairs(items: list[Item]) -> list[Item]:
+    """`the port coil and the starboard coil` are both coils."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        one, noun, joint, other, again = (_at(items, at + n) or _NOTHING for n in range(5))
+        pair = _is_side(one) and _is_side(other) and _mark(joint, "and", "or")
+        same = noun.sort == "family" and noun.data is again.data
+        if pair and same and one.data.name != other.data.name:
+            if not (out and _is_side(out[-1], "both", "neither")):
+                out.append(Item("side", Side("both"), one.start, one.end, (), None, one.text))
+            out.append(replace(noun, end=again.end))
+            at += 5
+            continue
+        out.append(items[at])
+        at += 1
+    return out
+
+
+def _join_parts(items: list[Item]) -> list[Item]:
+    """`the plus and the minus lug are loose`: what is said is said of each part named."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        one, joint, other = (_at(items, at + n) or _NOTHING for n in range(3))
+        pair = _is_thing(one) and _mark(joint, "and", "or") and _is_thing(other)
+        if pair and not _mark(_at(out, len(out) - 1), "between") and not _claimed(out):
+            about = tuple(dict.fromkeys((*one.data.about, *other.data.about)))
+            joined = PartName(about, one.data.negates, place=one.data.place or other.data.place)
+            items[at + 2] = Item("part", joined, one.start, other.end, (), None, f"{one.text} {other.text}")
+            at += 2
+            continue
+        out.append(one)
+        at += 1
+    return out
+
+
+def _is_thing(item: Item) -> bool:
+    data = item.data
+    return item.sort == "part" and bool(data.about) and data.end is None and not data.needed and item.figure is None
+
+
+def _claimed(before: Sequence[Item]) -> bool:
+    """Whether the stretch so far already says something of the first part (`12.4 at the studs and the battery …`)."""
+    for item in reversed(before):
+        if item.sort == "sign" or _mark(item, "and", "or", "but", "then", "because"):
+            return False
+        if item.sort in _CLAIMS and not (item.sort == "state" and all(s.particle for s in item.data)):
+            return True
+    return False
+
+
+# ------------------------------------------------------------------ lines without a comma
+def _cut_run_ons(items: list[Item], rated: frozenset[str]) -> list[Item]:
+    """`batt 12.7 fuse ok iso on studs 12.6 no click`: each thing with what is said of it is a piece of its own."""
+    out: list[Item] = []
+    stretch: list[Item] = []
+    for item in items:
+        if item.sort == "sign" or _mark(item, "and", "or", "but", "then", "because"):
+            out += [*_cut(stretch, rated), item]
+            stretch = []
+        else:
+            stretch.append(item)
+    return out + _cut(stretch, rated)
+
+
+def _cut(stretch: list[Item], rated: frozenset[str]) -> list[Item]:
+    things = [n for n, i in enumerate(stretch) if _names(i)]
+    if not things or any(_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch):
+        return stretch
+    cuts = set()
+    start = things[0]
+    ahead = [n for n, i in enumerate(stretch[:start]) if i.sort in _CLAIMS]
+    if ahead:
+        state = stretch[ahead[-1]]
+        own = state.sort == "state" and all(s.default and not s.weak and not s.particle for s in state.data)
+        following = things[1] if len(things) > 1 else len(stretch)
+        if state.sort != "state":
+            return stretch
+        if own and _says(stretch, start, following):
+            cuts.add(start)
+    for at, place in enumerate(things[1:], 1):
+        following = things[at + 1] if at + 1 < len(things) else len(stretch)
+        own = stretch[place - 1].sort == "number" and _is_rated(stretch[place], rated)
+        if _says(stretch, start, place - own) and _says(stretch, place, following):
+            cut = place - 1 if own or _mark(stretch[place - 1], "not", "no") or _is_side(stretch[place - 1]) else place
+            cuts.add(cut)
+            start = place
+    cuts |= _denials(stretch, start)
+    out: list[Item] = []
+    for n, item in enumerate(stretch):
+        if n in cuts:
+            out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
+        out.append(item)
+    return out
+
+
+def _is_rated(item: Item, rated: frozenset[str]) -> bool:
+    """Whether the figure right before it may be its own (`the 5 amp fuse`)."""
+    return item.sort == "part" and bool(set(item.data.about) <= rated)
+
+
+def _names(item: Item) -> bool:
+    return item.sort == "family" or (item.sort == "part" and bool(item.data.about) and not item.data.end)
+
+
+def _says(stretch: Sequence[Item], start: int, end: int) -> bool:
+    """Whether something is said of the part at `start` before `end`; a preposition says nothing."""
+    thing = stretch[start]
+    for item in stretch[start + 1 : end]:
+        if item.sort in ("number", "range", "change"):
+            return True
+        if item.sort == "state" and (not all(s.particle for s in item.data) or _can_be(thing, item)):
+            return True
+    return False
+
+
+def _can_be(thing: Item, state: Item) -> bool:
+    """Whether a particle (`on`, `off`) tells the state of this part (`isolator on`, not `relay on the motor`)."""
+    about = thing.data.about if thing.sort == "part" else (thing.data.port,)
+    return any(s.means.get(a) for s in state.data for a in about)
+
+
+def _denials(stretch: Sequence[Item], start: int) -> set[int]:
+    """A denied state behind one that the last part already has (`studs 12.6 no click`)."""
+    for at in range(start + 1, len(stretch) - 1):
+        if _mark(stretch[at], "not", "no") and stretch[at + 1].sort == "state" and _says(stretch, start, at):
+            return {at}
+    return set()
