@@ -180,6 +180,8 @@ class Claims(Circumstances):
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
         draft.tame = saying.tame
+        if saying.tame and not draft.sides:  # `kept pushing to port`
+            draft.sides = plain_sides(item.sides)
         draft.weak = saying.weak and value is True and what in self.words.trial.split
         self.drafts.append(draft)
         if draft.certain:
@@ -249,8 +251,6 @@ class Claims(Circumstances):
         sides = self._view_sides(view) if spoken else ()
         if not is_sided(about, self.words.families):
             draft.sides = sides
-            if not sides and what in names_in(self.words.settings, "sides_inside"):
-                draft.sides = plain_sides(item.sides)
         draft.only = view.only
         draft.answers = self._is_answer(about, what)
         if what in names_in(self.words.settings, "takers"):

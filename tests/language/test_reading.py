@@ -101,7 +101,7 @@ def test_a_why_question_states_what_it_takes_for_granted(words: Words) -> None:
         ("yes", "shaft_by_hand", [("motor", "turns_by_hand", True)]),
         ("no", "all_unplugged_power_on",
          [("thruster", "runs_by_itself", "no", "panel_unplugged", "control_unit_unplugged")]),
-        ("yes", "contact_resistance", [("contactor", "continuity", True, "at_rest")]),
+        ("yes", "contact_resistance", [("contactor", "continuity", True)]),
         ("12.2", "panel_lead_voltage", [("panel_lead", "voltage", 12.2, "panel_unplugged")]),
         ("28 and 30", "coil_resistance", [("port_coil", "resistance", 28), ("starboard_coil", "resistance", 30)]),
         ("380", "motor_current", [("motor", "current", 380, "under_load")]),
