@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from assistant.language.meanings import Scene, Side
 from assistant.language.phrases import Entry, Match
+from assistant.language.separable import Written, joined
 from assistant.language.spelling import guess
 from assistant.language.tokens import Token, tokenise
 from assistant.language.units import NumberReader, Quantity
@@ -16,20 +17,6 @@ from assistant.language.words import Words
 _FULL_STOPS = (".", "!", "?", ";", "\n")
 _MOST_GUESSES = 60
 """More strange words than this are no typing errors."""
-
-
-@dataclass(frozen=True, slots=True)
-class Written:
-    """One word after folding: what it stands for, its classes and its place."""
-
-    text: str
-    names: tuple[str, ...]
-    start: int
-    end: int
-    quantity: Quantity | None = None
-    sign: bool = False
-    finite: bool = False
-    """True for a verb of the third person, to judge by its ending (`it runs`, `it does`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,7 +40,7 @@ def write_words(text: str, words: Words, figures: bool = False) -> list[Written]
 
     With `figures`, small numbers in words are figures even without a unit.
     """
-    tokens = tokenise(text)
+    tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
     numbers = NumberReader(tokens, text, words.units)
     guessing = _is_language(tokens, words)
     out: list[Written] = []
@@ -73,7 +60,7 @@ def write_words(text: str, words: Words, figures: bool = False) -> list[Written]
             continue
         out.extend(_write(tokens, at, words, guessing))
         at += 1
-    return out
+    return joined(out, words)
 
 
 def _is_language(tokens: list[Token], words: Words) -> bool:
@@ -161,8 +148,8 @@ def _look_up(word: str, words: Words) -> tuple[str, ...]:
     plain = words.canonical(word)
     if plain != (word,) or word in words.known:
         return plain
-    if word.endswith("'s"):
-        return _look_up(word[:-2], words)
+    if words.genitive and word.endswith(words.genitive):
+        return _look_up(word.removesuffix(words.genitive), words)
     for ending in words.denying:
         if word.endswith(ending) and len(word) > len(ending):
             return (*_look_up(word[: -len(ending)], words), *words.canonical(words.negation))

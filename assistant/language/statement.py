@@ -299,7 +299,12 @@ class Talk(Closing):
         return bool(after) and after[0].sort == "word" and after[0].text not in self.words.light
 
     def _not_after(self, piece: Piece, at: int) -> bool:
-        """`lights: none`, `clicks no`: a negation that stands alone behind its state."""
+        """`lights: none`, `clicks no`: a negation that stands alone behind its state; in some languages, any."""
+        if self.words.settings.get("late_negation"):
+            behind = piece.items[at + 1 :]
+            nots = [n for n, i in enumerate(behind) if self._is_not(i)]
+            figure = bool(nots) and any(i.sort in ("number", "range") for i in behind[nots[0] :])
+            return len(nots) == 1 and not figure and not self._later_state(piece, at)
         rest = [i for i in piece.items[at + 1 :] if i.sort not in ("word", "side")]
         return (
             len(rest) == 1

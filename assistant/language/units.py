@@ -65,6 +65,8 @@ class Units:
     definite: frozenset[str] = frozenset()
     """Articles behind which a small number in words only counts (`the two`)."""
     hundreds: dict[str, float] = field(default_factory=dict)
+    decimal: str = "."
+    """The sign before the decimals; the other one parts the thousands where three figures follow it."""
 
 
 def compile_units(
@@ -92,6 +94,7 @@ def compile_units(
         for value, spelled in (numbers.get(name) or {}).items():
             for phrase in spelled.split("|"):
                 store[tuple(phrase.split())] = float(value)
+    out.decimal = str(numbers.get("decimal") or out.decimal)
     out.link = frozenset((numbers.get("link") or "").split())
     out.definite = frozenset((numbers.get("definite") or "").split())
     out.single = frozenset((numbers.get("only_with_unit") or "").split())
@@ -161,7 +164,7 @@ class NumberReader:
 
     def _digits(self, place: int) -> tuple[Quantity, int] | None:
         token = self.tokens[place]
-        value = read_digits(token.text)
+        value = read_digits(token.text, self.units.decimal)
         if value is None:
             return None
         after = place + 1
@@ -392,7 +395,7 @@ class NumberReader:
         return Quantity(figure, unit.unit, start, end, doubt, decimal, digits, spelled=unit), after
 
 
-def read_digits(text: str) -> float | None:
+def read_digits(text: str, decimal: str = ".") -> float | None:
     """The number that digits with points or commas stand for; None when they stand for none (a date, an address)."""
     if text.isascii() is False:
         try:
@@ -406,7 +409,7 @@ def read_digits(text: str) -> float | None:
         return float(text)
     if len(signs) == 1:
         whole, _, part = text.partition(signs[0])
-        if signs[0] == "," and len(part) == 3 and whole.lstrip("0") and len(whole) <= 3:
+        if signs[0] != decimal and len(part) == 3 and whole.lstrip("0") and len(whole) <= 3:
             return float(whole + part)
         return float(f"{whole}.{part}")
     groups = text.replace(".", ",").split(",")

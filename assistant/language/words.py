@@ -54,6 +54,19 @@ class Words:
     denying: tuple[str, ...] = ()
     """Endings that deny the word they stand at."""
     negation: str = ""
+    genitive: str = ""
+    """An ending that may be taken off any word (`panel's`)."""
+    letters: dict[int, str] = field(default_factory=dict)
+    """Letters that are also written as others (`ä` as `ae`), and how they stand in the lists and in a text read."""
+    heads: frozenset[str] = frozenset()
+    """First parts of words that are written together (`Backbordspule`)."""
+    tails: frozenset[str] = frozenset()
+    links: tuple[str, ...] = ()
+    """What may stand between the two."""
+    separable: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    """Particle → verbs from which it may stand apart, at the end of the clause (`zieht … ab`)."""
+    joints: frozenset[str] = frozenset()
+    """Words between clauses."""
     finite: tuple[str, ...] = ()
     """Endings of verbs of the third person, and those that only look like it."""
     not_finite: tuple[str, ...] = ()
@@ -86,15 +99,25 @@ class Words:
             return self.forms[word]
         if word in self.base or word in self.common:
             return (word,)
-        if word.endswith("'s") and len(word) > 2:
-            return self.canonical(word[:-2])
+        if self.genitive and word.endswith(self.genitive) and word != self.genitive:
+            return self.canonical(word.removesuffix(self.genitive))
         for ending, instead in self.endings:
             if word.endswith(ending) and len(word) > len(ending) + 1:
                 stem = word[: len(word) - len(ending)]
                 for base in (stem + instead, stem[:-1] if len(stem) > 3 and stem[-1:] == stem[-2:-1] else ""):
                     if base in self.base:
                         return (base,)
-        return (word,)
+        return self._taken_apart(word) or (word,)
+
+    def _taken_apart(self, word: str) -> tuple[str, ...]:
+        """The two words of one that is written together, or nothing."""
+        for cut in range(len(word) - 3, 2, -1):
+            head, tail = word[:cut], word[cut:]
+            heads = (head, *(head.removesuffix(link) for link in self.links if head.endswith(link)))
+            first = next((h for h in heads if h in self.heads), None)
+            if first is not None and ({tail, *self.canonical(tail)} & self.tails):
+                return (*self.canonical(first), *self.canonical(tail))
+        return ()
 
 
 def load_words(language: str = BASE, rules: Traversable | None = None) -> Words:
@@ -117,6 +140,7 @@ def load_words(language: str = BASE, rules: Traversable | None = None) -> Words:
             raise KnowledgeError(f"there are no words for the language {language!r}", "words") from error
         for path in files:
             _merge(raw, read_yaml(path, f"{name}/{path.name}"), path.name)
+    raw = _respelt(raw, _letters(raw))
     vocabulary = {
         "observations": read_yaml(rules / "observations.yaml"),
         "parts": read_yaml(rules / "parts.yaml"),
@@ -134,6 +158,32 @@ def _merge(into: dict[str, Any], new: Any, name: str) -> None:
             into[key] = {**into[key], **value}
         else:
             raise KnowledgeError(f"{key} stands in two files", name)
+
+
+def _letters(raw: Mapping[str, Any]) -> dict[int, str]:
+    return str.maketrans({str(k): str(v) for k, v in (raw.get("letters") or {}).items()})
+
+
+_TOLD = ("questions", "letters")
+"""What is shown to people, or about letters themselves: never respelt."""
+
+
+def _respelt(raw: dict[str, Any], letters: dict[int, str]) -> dict[str, Any]:
+    """The lists with every letter as a text is read, see `Words.letters`."""
+
+    def one(value: Any) -> Any:
+        if isinstance(value, str):
+            return value.translate(letters)
+        if isinstance(value, list):
+            return [one(v) for v in value]
+        if not isinstance(value, dict):
+            return value
+        out: Any = type(value)({one(k): one(v) for k, v in value.items()})
+        if hasattr(value, "place"):
+            out.place = value.place
+        return out
+
+    return {k: v if k in _TOLD else one(v) for k, v in raw.items()} if letters else raw
 
 
 def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], language: str) -> Words:
@@ -174,7 +224,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     return words
 
 
-_PLAIN = re.compile(r"(?<![<\w'-])[a-z]{3,}(?![\w>'-])")
+_PLAIN = re.compile(r"(?<![<\w'-])[^\W\d_]{3,}(?![\w>'-])")
 
 
 def _phrase_words(words: Words, entries: Iterable[tuple[str, Entry]]) -> frozenset[str]:
@@ -185,6 +235,13 @@ def _phrase_words(words: Words, entries: Iterable[tuple[str, Entry]]) -> frozens
 
 def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.base = frozenset((raw.get("base") or "").split())
+    words.letters = _letters(raw)
+    words.genitive = str(raw.get("genitive") or "")
+    words.heads = frozenset((raw.get("heads") or "").split())
+    words.tails = frozenset((raw.get("tails") or "").split())
+    words.links = tuple((raw.get("links") or "").split())
+    words.joints = frozenset((raw.get("joints") or "").split())
+    words.separable = {p: frozenset(verbs.split()) for p, verbs in (raw.get("separable") or {}).items()}
     words.endings = tuple((e["ending"], e.get("instead") or "") for e in raw.get("endings") or [])
     forms: dict[str, tuple[str, ...]] = {}
     for target, written in (raw.get("forms") or {}).items():
