@@ -33,6 +33,7 @@ def _add_replay(subparsers: SubParsers) -> None:
     one = subparsers.add_parser("replay", help="print a recorded case again, turn by turn, and run it again")
     one.add_argument("file", metavar="FILE", help="the journal")
     one.add_argument("--turn", type=int, metavar="N", help="print this turn only; all are run")
+    one.add_argument("--plain", action="store_true", help="print it; on a terminal it is a screen to step through")
     one.add_argument("--record-only", action="store_true", help="print what was recorded and run nothing")
     one.set_defaults(run=_later("run_replay"))
 

@@ -16,6 +16,7 @@ from assistant.knowledge import BASE, load
 from assistant.session import Session
 
 if TYPE_CHECKING:
+    from assistant.audit.walk import Walk
     from assistant.terminal.first_screen import Doors, Opened
 
 
@@ -41,9 +42,14 @@ def doors(role: str, language: str = BASE) -> Doors:
         session, journal, _ = go_on(path)
         return Opened(session, path.stem.replace("_", " "), path, close=journal.close)
 
+    def look_back(path: Path) -> Walk:
+        from assistant.audit.walk import open_walk
+
+        return open_walk(path)
+
     typed = [read_typed(path) for path in demo_files()]
     demos: list[tuple[str, Callable[[], Opened]]] = [(one.title, partial(demo, one)) for one in typed]
-    return Doors(new_case, lambda: cases_in(cases_folder()), resumed, demos)
+    return Doors(new_case, lambda: cases_in(cases_folder()), resumed, demos, look_back)
 
 
 def demo(typed: Typed) -> Opened:

@@ -38,6 +38,8 @@ def run_replay(args: argparse.Namespace) -> int:
     Raises:
         JournalError: The file cannot be read, or is not the journal of a case.
     """
+    if args.turn is None and not (args.plain or args.record_only) and sys.stdin.isatty() and sys.stdout.isatty():
+        return _walk(Path(args.file))
     checked = check(read_bytes(args.file))
     broken = _tell_problems(checked)
     header = header_of(checked)
@@ -55,6 +57,15 @@ def run_replay(args: argparse.Namespace) -> int:
     elif not args.record_only and not broken:
         print("The case runs again as it was recorded.")
     return 1 if parted is not None or broken else 0
+
+
+def _walk(path: Path) -> int:
+    from assistant.audit.walk import open_walk
+    from assistant.terminal import look_back
+
+    walk = open_walk(path)
+    status = look_back(walk)
+    return status or int(bool(walk.problems) or walk.parted is not None)
 
 
 def _steps(args: argparse.Namespace, header: Mapping[str, Any], checked: Checked) -> tuple[SafeNames, Iterable[Step]]:

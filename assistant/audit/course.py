@@ -87,7 +87,7 @@ def unverified(record: Record) -> Iterator[Finding]:
         return
     turn, fact = work[-1]
     faults = ", ".join(record.names.fault(fault) for fault in texts(last.verdict.get("faults")))
-    handed = last.closed is not None and bool(last.closed.get("hand_over_to"))
+    handed = last.closed is not None and bool(last.closed.get("handed_over_to"))
     weight: Weight = "note" if handed else "serious"
     detail = f"the repair was not shown to have cured: {faults}" + (" (handed over)" if handed else "")
     yield Finding("verification_missing", turn.number, record.words(turn, fact), detail, weight)

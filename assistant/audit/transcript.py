@@ -25,8 +25,8 @@ def turn_lines(step: Step, names: SafeNames) -> Iterator[str]:
     """One turn as lines of text, with what differs in the run of today."""
     turn = step.turn
     yield " · ".join(one_line(piece) for piece in (f"Turn {turn.number}", turn.at, turn.by) if piece)
-    yield from _line_in(turn, names)
-    yield from _taken(turn, names)
+    yield from line_in(turn, names)
+    yield from taken(turn, names)
     yield from _labelled("assistant", turn.reply)
     yield from _standing(turn, names)
     yield f"  head: {turn.seal}"
@@ -35,7 +35,8 @@ def turn_lines(step: Step, names: SafeNames) -> Iterator[str]:
     yield ""
 
 
-def _line_in(turn: Turn, names: SafeNames) -> Iterator[str]:
+def line_in(turn: Turn, names: SafeNames) -> Iterator[str]:
+    """What came in, in lines."""
     line = turn.line
     yield from _labelled("said", turn.said)
     yield from (f"  told: {names.fact(fact)}" for fact in items(line.get("facts")))
@@ -46,33 +47,39 @@ def _line_in(turn: Turn, names: SafeNames) -> Iterator[str]:
     if turn.taken_back:
         yield f"  taken back: {one_line(', '.join(turn.taken_back))}"
     if ask := mapping(line.get("ask")):
-        yield f"  asked: {_brief(ask)}"
+        yield f"  asked: {brief(ask)}"
 
 
-def _taken(turn: Turn, names: SafeNames) -> Iterator[str]:
+def taken(turn: Turn, names: SafeNames) -> Iterator[str]:
+    """What was understood, superseded, refused and found to contradict, in lines."""
     for fact in turn.understood:
         doubt = "" if fact.get("certain", True) else " (not sure)"
         words = f" — “{one_line(str(fact['words']))}”" if fact.get("words") else ""
         yield f"  noted {one_line(str(fact.get('id')))}: {names.fact(fact)}{doubt}{words}"
     for fact in turn.replaced:
-        by = f" by {_brief(fact.get('by'))}" if fact.get("by") else ""
-        yield f"  superseded {_brief(fact.get('id'))}{by}: {names.fact(fact)}"
+        by = f" by {brief(fact.get('by'))}" if fact.get("by") else ""
+        yield f"  superseded {brief(fact.get('id'))}{by}: {names.fact(fact)}"
     for piece in items(turn.out.get("unclear")):
-        yield f"  not understood: “{_brief(piece.get('words'))}” {_brief(piece.get('question'))}"
+        yield f"  not understood: “{brief(piece.get('words'))}” {brief(piece.get('question'))}"
     for refusal in items(turn.out.get("refused")):
-        yield f"  refused: {_brief(refusal.get('fact'))}: {_brief(refusal.get('why'))}"
+        yield f"  refused: {brief(refusal.get('fact'))}: {brief(refusal.get('why'))}"
     for conflict in turn.conflicts:
         settle = names.test(str(conflict.get("settle")))
-        yield f"  cannot both be: {_brief(conflict.get('text'))}; settle by {settle}"
+        yield f"  cannot both be: {brief(conflict.get('text'))}; settle by {settle}"
 
 
-def _standing(turn: Turn, names: SafeNames) -> Iterator[str]:
+def warned(turn: Turn, names: SafeNames) -> Iterator[str]:
+    """The stop and the hazards that were live, in lines."""
     if turn.stop is not None:
-        yield f"  STOP: {_brief(turn.stop.get('text'))}"
+        yield f"  STOP: {brief(turn.stop.get('text'))}"
     for hazard in turn.hazards:
         sure = "" if hazard.get("certain", True) else " (unconfirmed)"
         level, name = one_line(str(hazard.get("level"))).upper(), names.hazard(str(hazard.get("hazard")))
-        yield f"  {level}{sure}: {name}, since turn {_brief(hazard.get('since'))}"
+        yield f"  {level}{sure}: {name}, since turn {brief(hazard.get('since'))}"
+
+
+def _standing(turn: Turn, names: SafeNames) -> Iterator[str]:
+    yield from warned(turn, names)
     if suspects := _suspects(turn, names):
         yield f"  suspects: {suspects}"
     if turn.verdict is not None:
@@ -80,8 +87,8 @@ def _standing(turn: Turn, names: SafeNames) -> Iterator[str]:
     if turn.next is not None:
         yield f"  next: {names.test(str(turn.next.get('test')))}"
     if turn.closed is not None:
-        to = turn.closed.get("hand_over_to")
-        yield f"  closed, handed over to {_brief(to)}" if to else "  closed"
+        to = turn.closed.get("handed_over_to")
+        yield f"  closed, handed over to {brief(to)}" if to else "  closed"
 
 
 def _suspects(turn: Turn, names: SafeNames) -> str:
@@ -100,9 +107,10 @@ def _labelled(label: str, text: str) -> Iterator[str]:
     yield from (f"  {' ' * len(label)}| {line}" for line in more)
 
 
-def _brief(value: Any) -> str:
+def brief(value: Any) -> str:
+    """Any plain value on one line."""
     if isinstance(value, Mapping):
-        return one_line("; ".join(f"{key} {_brief(item)}" for key, item in value.items()))
+        return one_line("; ".join(f"{key} {brief(item)}" for key, item in value.items()))
     if isinstance(value, list):
-        return one_line(", ".join(_brief(item) for item in value))
+        return one_line(", ".join(brief(item) for item in value))
     return "" if value is True else one_line(str(value))

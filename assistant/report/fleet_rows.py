@@ -73,7 +73,7 @@ def _add(fleet: Fleet, path: str, case: Case) -> None:
 def _case_row(path: str, case: Case) -> Row:
     first, last = (case.turns[0], case.turns[-1]) if case.turns else (None, None)
     closed = next((turn.closed for turn in reversed(case.turns) if turn.closed is not None), None)
-    handed = closed.get("hand_over_to") if closed is not None else None
+    handed = closed.get("handed_over_to") if closed is not None else None
     told = [str(case.header.get(key) or "") for key in ("program", "rules", "role")]
     times = [turn.at if turn is not None else "" for turn in (first, last)]
     spent = _minutes(first, last) if first is not None and last is not None else None

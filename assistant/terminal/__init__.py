@@ -5,12 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from assistant.terminal.app import run, start
+    from assistant.terminal.app import look_back, run, start
     from assistant.terminal.first_screen import Doors, OpenCase, Opened, cases_in
 
-__all__ = ["Doors", "OpenCase", "Opened", "cases_in", "run", "start"]
+__all__ = ["Doors", "OpenCase", "Opened", "cases_in", "look_back", "run", "start"]
 
 _PLACES = {
+    "look_back": "app",
     "run": "app",
     "start": "app",
     "Doors": "first_screen",

@@ -7,7 +7,7 @@ import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
@@ -18,6 +18,9 @@ from assistant.terminal.first_screen import Doors, Opened, StartScreen
 from assistant.terminal.port import Line, Session
 from assistant.terminal.settings import Settings, case_folder, keep_failure
 from assistant.terminal.themes import THEMES, following
+
+if TYPE_CHECKING:
+    from assistant.audit.walk import Walk
 
 
 class SpringlineApp(App[None]):
@@ -36,6 +39,7 @@ class SpringlineApp(App[None]):
         opened: Opened | None = None,
         *,
         doors: Doors | None = None,
+        walk: Walk | None = None,
         settings: Settings | None = None,
         settings_file: Path | None = None,
         clock: Callable[[], str] = lambda: time.strftime("%H:%M"),
@@ -45,13 +49,14 @@ class SpringlineApp(App[None]):
         Args:
             opened: the case to show at once.
             doors: what the first screen can open, when no case is given.
+            walk: a recorded case to walk through, when neither is given.
             settings: the person's settings; read from their file when not given.
             settings_file: where they are kept; the platform's usual place when not given.
             clock: time of day for display only.
         """
         self._without_colour = bool(os.environ.get("NO_COLOR"))
         super().__init__()
-        self._opened, self._doors, self._clock = opened, doors, clock
+        self._opened, self._doors, self._walk, self._clock = opened, doors, walk, clock
         self._settings_file = settings_file
         self._settings = Settings.load(settings_file) if settings is None else settings
         self._save_theme = False
@@ -68,6 +73,13 @@ class SpringlineApp(App[None]):
             self._show_case(self._opened)
         elif self._doors is not None:
             self.push_screen(StartScreen(self._doors), self._from_start)
+        elif self._walk is not None:
+            self._show_walk(self._walk)
+
+    def _show_walk(self, walk: Walk) -> None:
+        from assistant.terminal.replay_screen import ReplayScreen
+
+        self.push_screen(ReplayScreen(walk), lambda _: self.exit())
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Give every theme the names that the style sheet uses."""
@@ -166,6 +178,11 @@ def run(
 def start(doors: Doors) -> int:
     """Show the first screen, then what is chosen there; see `run`."""
     return _run(SpringlineApp(doors=doors))
+
+
+def look_back(walk: Walk) -> int:
+    """Walk through a recorded case; see `run`."""
+    return _run(SpringlineApp(walk=walk))
 
 
 def _run(app: SpringlineApp) -> int:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
@@ -20,6 +20,9 @@ from assistant.errors import SpringlineError
 from assistant.terminal.lists import WalkedList, heading
 from assistant.terminal.plain import one_line
 from assistant.terminal.port import Line, Session
+
+if TYPE_CHECKING:
+    from assistant.audit.walk import Walk
 
 
 @dataclass(frozen=True)
@@ -52,6 +55,8 @@ class Doors:
     open_cases: Callable[[], Sequence[OpenCase]] = tuple
     go_on: Callable[[Path], Opened] | None = None
     demos: Sequence[tuple[str, Callable[[], Opened]]] = ()
+    look_back: Callable[[Path], Walk] | None = None
+    """Opens a recorded case to walk through it."""
 
 
 def cases_in(folder: Path) -> list[OpenCase]:
@@ -69,27 +74,33 @@ def cases_in(folder: Path) -> list[OpenCase]:
 class DoorList(WalkedList):
     """What can be opened; nothing is typed here."""
 
-    own_keys = frozenset("q")
+    own_keys = frozenset("qr")
 
 
 class StartScreen(Screen[Opened | None]):
     """A short list to begin with."""
 
     AUTO_FOCUS = "#doors"
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "Leave")]
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape,q", "leave", "Leave"), Binding("r", "replay", "Replay")]
 
     def __init__(self, doors: Doors) -> None:
         """Keep the doors."""
         super().__init__()
         self._doors = doors
         self._rows: dict[str, Callable[[], Opened]] = {}
+        self._recorded: dict[str, Path] = {}
 
     def compose(self) -> ComposeResult:
         """Lay out the name, the list and the keys."""
         yield Static("Springline", markup=False, id="start-name")
         yield Static("finds what failed in a DC electric tunnel thruster", markup=False, id="start-line")
         yield DoorList(id="doors")
-        yield Static("↑ ↓ and Enter · q leaves", markup=False, id="start-keys")
+        yield Static(self._keys, markup=False, id="start-keys")
+
+    @property
+    def _keys(self) -> str:
+        replays = " · r replays a recorded case, step by step" if self._doors.look_back else ""
+        return f"↑ ↓ and Enter{replays} · q leaves"
 
     def on_mount(self) -> None:
         """Fill the list."""
@@ -100,6 +111,7 @@ class StartScreen(Screen[Opened | None]):
             options += [heading("Go on with")] if cases else []
             for place, case in enumerate(cases):
                 self._rows[f"case{place}"] = lambda path=case.path: go_on(path)  # type: ignore[misc]
+                self._recorded[f"case{place}"] = case.path
                 line = Content.assemble("  ", one_line(case.title), (f"  {case.when}", "italic $quiet"))
                 options.append(Option(line, id=f"case{place}"))
         options += [heading("Look on")] if self._doors.demos else []
@@ -125,6 +137,27 @@ class StartScreen(Screen[Opened | None]):
         except (SpringlineError, OSError) as error:
             told = f"That case cannot be opened: {one_line(str(error))}"
             self.query_one("#start-keys", Static).update(told)
+
+    def action_replay(self) -> None:
+        """Walk through the recorded case that is highlighted, and come back here."""
+        path = self._recorded.get(self.query_one(DoorList).chosen or "")
+        if self._doors.look_back is None or path is None:
+            self.query_one("#start-keys", Static).update("Only a case that is kept can be replayed.")
+            return
+        self.query_one("#start-keys", Static).update("Opening …")
+        self.run_worker(self._look_back(self._doors.look_back, path), group="door", exclusive=True)
+
+    async def _look_back(self, look_back: Callable[[Path], Walk], path: Path) -> None:
+        from assistant.terminal.replay_screen import ReplayScreen
+
+        keys = self.query_one("#start-keys", Static)
+        try:
+            walk = await asyncio.to_thread(look_back, path)
+        except (SpringlineError, OSError) as error:
+            keys.update(f"That case cannot be opened: {one_line(str(error))}")
+            return
+        keys.update(self._keys)
+        self.app.push_screen(ReplayScreen(walk))
 
     def action_leave(self) -> None:
         """Leave the program."""

@@ -30,14 +30,20 @@ class Lines(ScrollView, can_focus=True):
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"lines--{name}" for name in _COMPONENTS}
 
-    def __init__(self, pieces: Sequence[Piece], *, at_end: bool) -> None:
+    def __init__(self, pieces: Sequence[Piece], *, at_end: bool, id: str = "lines") -> None:
         """Keep the text and where to begin reading."""
-        super().__init__(id="lines")
+        super().__init__(id=id)
         self._pieces = pieces
         self._wrapped: list[Piece] = []
         self._at_end = at_end
         self._width = 0
         self.found = -1
+
+    def show(self, pieces: Sequence[Piece]) -> None:
+        """Show another text, from its beginning."""
+        self._pieces, self._width, self.found = pieces, 0, -1
+        self.scroll_home(animate=False)
+        self.on_resize()
 
     def on_resize(self) -> None:
         """Wrap for the new width."""

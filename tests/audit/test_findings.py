@@ -224,7 +224,7 @@ def test_a_repair_never_verified(tmp_path: Path) -> None:
     case = [told(verdict=VERDICT), told(changed, verdict=VERDICT)]
     assert kinds(findings(tmp_path, case)) == [("verification_missing", 2, "serious")]
     (tmp_path / "case.jsonl").unlink()
-    handed = told(verdict=VERDICT, closed={"hand_over_to": "yard", "open": []})
+    handed = told(verdict=VERDICT, closed={"handed_over_to": "yard", "open": []})
     assert kinds(findings(tmp_path, [*case, handed])) == [("verification_missing", 2, "note")]
     (tmp_path / "case.jsonl").unlink()
     assert findings(tmp_path, [*case, told()]) == []

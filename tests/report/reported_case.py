@@ -75,7 +75,7 @@ def script() -> list[dict[str, Any]]:
             replaced=["f3"],
             verdict=VERDICT,
             hazards=[hazard("connector_off", "caution", 4, fact("", "panel", "plugged", True))],
-            closed={"hand_over_to": "yard electrician", "open": ["the panel is still unplugged"]},
+            closed={"handed_over_to": "yard electrician", "open": ["the panel is still unplugged"]},
         ),
     ]
 

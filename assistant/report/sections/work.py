@@ -88,7 +88,7 @@ def open_points(case: Case) -> Iterator[Block]:
     if closed is not None:
         left = closed.get("open")
         points = [point(case, item) for item in left] if isinstance(left, list) and left else points
-        to = closed.get("hand_over_to")
+        to = closed.get("handed_over_to")
         yield Paragraph(f"The case was handed over to: {to}." if to else "The case is closed.")
         note = _close_note(case)
         if note:
