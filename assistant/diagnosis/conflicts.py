@@ -59,7 +59,12 @@ def repeated_readings(facts: Iterable[Fact], knowledge: Knowledge) -> list[tuple
         against = [f for f in older if not agree(f, newest, knowledge) and f.turn != newest.turn]
         if against and not any(agree(f, newest, knowledge) for f in older):
             name = knowledge.words.part_name(newest.about)
-            text = f"{name}, {knowledge.words.attributes[newest.what].name}: {show(against[-1])}, then {show(newest)}."
+            text = str(knowledge.replies["repeated"]).format(
+                part=name,
+                what=knowledge.words.attributes[newest.what].name,
+                first=show(against[-1], knowledge),
+                then=show(newest, knowledge),
+            )
             ids = (against[-1].id, newest.id)
             out.append((Conflict(ids, text, settling_test(newest, knowledge)), frozenset(ids)))
     return out
@@ -121,10 +126,11 @@ def _confirmed(fact: Fact, facts: list[Fact], knowledge: Knowledge) -> bool:
     )
 
 
-def show(fact: Fact) -> str:
+def show(fact: Fact, knowledge: Knowledge) -> str:
     """A value as a person writes it."""
+    tongue = knowledge.tongue
     if isinstance(fact.value, bool):
-        return "yes" if fact.value else "no"
+        return str(knowledge.replies["so" if fact.value else "not_so"])
     if isinstance(fact.value, str):
-        return fact.value.replace("_", " ")
-    return f"{fact.value:g} {fact.unit or ''}".strip()
+        return tongue.name("values", fact.value)
+    return f"{tongue.number(f'{fact.value:g}')} {fact.unit or ''}".strip()

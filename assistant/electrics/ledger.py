@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
@@ -80,9 +81,13 @@ class Ledger:
         legs = [item for item in bad if item.id in LEGS and item.id not in explained]
         return tuple(narrow + legs or bad)
 
-    def in_words(self) -> str:
-        """The sum in one line, as it is said to the person."""
-        return ledger_words.in_words(self)
+    def in_words(self, say: Callable[[str], str] = str) -> str:
+        """The sum in one line, as it is said to the person.
+
+        Args:
+            say: Says a text of the rule base in the language of the case.
+        """
+        return ledger_words.in_words(self, say)
 
 
 def _leg_of(segment: str) -> str:

@@ -120,20 +120,22 @@ def load_from(folder: Traversable, language: str = BASE) -> Knowledge:
     for name in _FOLDERS:
         for file_name, path in _walk(folder / name, f"{name}/"):
             _merge(merged, read_yaml(path, file_name), file_name)
-    words = build_vocabulary(data["parts"]["parts"], data["observations"])
+    seen = data["observations"]
+    seen = {**seen, **{kind: tongue.renamed(kind, seen[kind]) for kind in ("attributes", "circumstances")}}
+    words = build_vocabulary(tongue.renamed("parts", data["parts"]["parts"]), seen)
     groups = data["groups"]["groups"]
-    questions = _items(Question, merged["questions"], lambda v: spell_question(v, groups))
-    tests = _items(Test, expand_each(data["tests"]["tests"]), fact_forms)
+    questions = _items(Question, merged["questions"], lambda v: tongue.told(spell_question(v, groups)))
+    tests = _items(Test, expand_each(data["tests"]["tests"]), lambda v: tongue.told(fact_forms(v)))
     return Knowledge(
         words=words,
         scales=data["scales"],
-        faults=_items(Fault, data["faults"]["faults"], _fault),
-        repairs=_items(Repair, data["repairs"]["repairs"]),
+        faults=_items(Fault, data["faults"]["faults"], lambda v: tongue.told(_fault(v))),
+        repairs=_items(Repair, data["repairs"]["repairs"], tongue.told),
         tests=tests,
         questions=questions,
-        rules=_items(Rule, merged["rules"], spell_conditions),
-        contradictions=_items(Contradiction, merged["contradictions"], spell_conditions),
-        hazards=_items(Hazard, data["hazards"]["hazards"], fact_forms),
+        rules=_items(Rule, merged["rules"], lambda v: tongue.told(spell_conditions(v))),
+        contradictions=_items(Contradiction, merged["contradictions"], lambda v: tongue.told(spell_conditions(v))),
+        hazards=_items(Hazard, data["hazards"]["hazards"], lambda v: tongue.told(fact_forms(v))),
         limits=fact_forms(data["safety/limits"]),
         replies=tongue.replies,
         tongue=tongue,

@@ -240,14 +240,15 @@ class Explainer:
     # ------------------------------------------------------------ report
     def report(self, case: Case, view: View) -> str:
         """A short record of the case so far in Markdown; the full reports are made from the journal."""
-        lines = ["# Case record", "", "## Said and measured", ""]
-        lines += [f"- turn {f.turn}: {_text(self.names.fact(f))}" for f in case.facts]
-        lines += ["", "## Found", ""]
+        heads = self.texts["record"]
+        lines = [f"# {heads['title']}", "", f"## {heads['said']}", ""]
+        lines += [f"- {heads['turn']} {f.turn}: {_text(self.names.fact(f))}" for f in case.facts]
+        lines += ["", f"## {heads['found']}", ""]
         lines += [
             f"- {_text(self.names.fault(f))}: {_text(self.knowledge.rules[r].because)}"
             for f, r in view.diagnosis.proved.items()
         ]
-        lines += ["", "## Still open", ""]
+        lines += ["", f"## {heads['open']}", ""]
         lines += [f"- {_text(point)}" for point in view.open]
         return "\n".join(lines) + "\n"
 

@@ -18,6 +18,8 @@ class Names:
         """Keep the rule base."""
         self._knowledge = knowledge
         self._words = knowledge.words
+        self._tongue = knowledge.tongue
+        self._texts = knowledge.replies
 
     def fault(self, fault_id: str, plain: bool = False) -> str:
         """A fault as a person names it."""
@@ -36,7 +38,7 @@ class Names:
 
     def test(self, test_id: str) -> str:
         """A test as a short phrase."""
-        return test_id.replace("_", " ")
+        return self._tongue.name("tests", test_id)
 
     def value(self, what: str, value: Any, unit: str | None = None) -> str:
         """A value as a person writes it."""
@@ -44,21 +46,21 @@ class Names:
         if isinstance(value, bool):
             return attribute.name if value else attribute.negative
         if isinstance(value, str):
-            return f"{attribute.name}: {value.replace('_', ' ')}"
+            return f"{attribute.name}: {self._tongue.name('values', value)}"
         unit = attribute.unit if unit is None else unit
-        return f"{attribute.name} {value:g}{' ' + unit if unit else ''}"
+        return f"{attribute.name} {self._tongue.number(f'{value:g}')}{' ' + unit if unit else ''}"
 
     def fact(self, fact: Mapping[str, Any] | RawFact) -> str:
         """A fact as a short phrase: 'thruster studs voltage 12.4 V, at rest'."""
         if isinstance(fact, RawFact):
             fact = fact.model_dump(by_alias=True)
         scene = [self._words.circumstances[c]["name"] for c in fact.get("while") or ()]
-        doubt = "" if fact.get("certain", True) else " (not sure)"
-        bound = {"at_least": "at least ", "at_most": "at most "}.get(fact.get("bound") or "", "")
+        doubt = "" if fact.get("certain", True) else f" ({self._texts['not_sure']})"
         value = self.value(str(fact["what"]), fact["value"])
-        if bound:
-            value = f"{bound}{value}"
-        return f"{self.part(str(fact['about']))} {value}" + "".join(f", {s}" for s in scene) + doubt
+        if fact.get("bound"):
+            value = str(self._texts[str(fact["bound"])]).format(value=value)
+        told = str(self._texts["fact"]).format(part=self.part(str(fact["about"])), value=value)
+        return told + "".join(f", {s}" for s in scene) + doubt
 
     def answer(self, key: str) -> str:
         """`question.state` in words."""

@@ -110,7 +110,10 @@ class Replies:
         if not any(reads_path(f) for f in taken.facts):
             return []
         ledger = ledger_of(case.facts)
-        return [self._say("sum", text=ledger.in_words())] if ledger else []
+        if ledger is None:
+            return []
+        tongue = self.knowledge.tongue
+        return [self._say("sum", text=tongue.number(ledger.in_words(tongue.say)))]
 
     def _answer(self, answer: Mapping[str, Any], out: Mapping[str, Any]) -> list[str]:
         if "close" in answer:
