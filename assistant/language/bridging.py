@@ -40,6 +40,9 @@ def find_bridging(
         for name in _end_names(item, bound):
             ends.setdefault(words.end_like.get(name, name), item)
     joined += [i for i in items if _puts_together(i)] if len(ends) > 1 else []
+    moved = [i for i in items if _mark(i, "takes")]
+    if not joined and moved and _value(frozenset(ends), words, False) is not None:
+        joined += moved if any(_mark(i, "to") or i.sort == "side" for i in items) else []
     laid = not joined and _value(frozenset(ends), words, False) is not None
     joined += _laid_on(items, ends) if laid else []
     if not joined and not (any(_mark(i, "to") for i in items) and any(i.sort == "state" for i in items)):

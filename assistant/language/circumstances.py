@@ -19,8 +19,11 @@ class Circumstances(Subjects):
             return
         families = [frozenset(f.split()) for f in settings.get("exclusive") or []]
         only = settings.get("only_with") or {}
+        own = names_in(settings, "own_words")
         for name in sorted(scene):
             if draft.what not in str(only.get(name, draft.what)).split():
+                continue
+            if draft.what in own and name in names_in(settings, "not_with_own_words"):
                 continue
             if any(name in f and draft.scene & (f - {name}) for f in families):
                 continue

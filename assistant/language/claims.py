@@ -24,7 +24,9 @@ class Claims(Circumstances):
         if self.timed:
             ends = view.piece.opener == "then" and "stop" in self.cues
             sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
-        if not sayings or (all(s.weak for s in sayings) and (self._transitive(view, at) or self._noun(view, at))):
+        if self._transitive(view, at) or self._noun(view, at):
+            sayings = tuple(s for s in sayings if not s.weak)
+        if not sayings:
             return 0
         self.last, self.last_denied = sayings, flip
         try:
@@ -81,7 +83,7 @@ class Claims(Circumstances):
         return None
 
     def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
-        if view.has_scene:
+        if view.has_scene or self.forward:
             sayings = tuple(s for s in sayings if not s.without_scene)
         if origin != "after":
             sayings = tuple(s for s in sayings if not s.object)
@@ -218,7 +220,10 @@ class Claims(Circumstances):
             changed = self.words.modifiers.get(name, {}).get((bare, value))
             if changed is not None:
                 return (f"{about}.{changed[0]}" if about and "." not in changed[0] else changed[0]), changed[1]
-        return self.words.modifiers.get("otherwise", {}).get((what, value), (what, value))
+        plain = self.words.modifiers.get("otherwise", {}).get((bare, value))
+        if plain is None:
+            return what, value
+        return (f"{about}.{plain[0]}" if about else plain[0]), plain[1]
 
     def _plug(self, view: View, about: str, what: str) -> str:
         """A plug that goes by the name of its part is that part's when it is pulled or put back."""

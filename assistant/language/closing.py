@@ -21,7 +21,7 @@ class Closing(Orders):
         self._bare_answer()
         self._recall()
         self._drop_wrong()
-        drafts = fold_runs(self.drafts, self.words.trial)
+        drafts = fold_runs(self.drafts, self.words.trial, names_in(self.words.settings, "strong_ways"))
         done = [d for draft in drafts for d in self._finish(draft)]
         done = self._drop_tame(self._drop_weak(done))
         done = self._last_word(done)

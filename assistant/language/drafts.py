@@ -37,15 +37,22 @@ class Draft:
     """Circumstances that earlier statements of the same text set up."""
 
 
-def fold_runs(drafts: Sequence[Draft], trial: Trial) -> list[Draft]:
-    """Join what was said of each direction into one claim, by subject and by scene."""
+def fold_runs(drafts: Sequence[Draft], trial: Trial, strong: frozenset[str]) -> list[Draft]:
+    """Join what was said of each direction into one claim, by subject and by scene.
+
+    Args:
+        drafts: The claims of a text.
+        trial: What the vocabulary says of directions.
+        strong: The ways of making it run that are scenes of their own.
+    """
     groups: dict[tuple[str, str, frozenset[str], str], list[Draft]] = {}
     out: list[Draft] = []
     for draft in drafts:
         if draft.what not in trial.split or not isinstance(draft.value, bool):
             out.append(draft)
             continue
-        key = (draft.about, draft.what, frozenset(draft.scene | draft.setup), draft.way)
+        way = draft.way if draft.way in strong else ""
+        key = (draft.about, draft.what, frozenset(draft.scene | draft.setup), way)
         if key not in groups:
             groups[key] = []
             out.append(draft)

@@ -200,7 +200,8 @@ class Figures(Claims):
         if not before and after:
             yield "here", after[0].about
         else:
-            for named in reversed(before):
+            pairs = [n for n in before if n.item.sort == "family"]
+            for named in (*reversed(pairs), *(n for n in reversed(before) if n not in pairs)):
                 yield "here", named.about
         if not view.named:
             asked = self.answer is not None and self.answer.number is not None

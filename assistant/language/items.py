@@ -182,12 +182,15 @@ def find_items(text: str, words: Words, figures: bool = False) -> list[Item]:
     return items
 
 
-def _guarded(written: list[Written], at: int, found: Match) -> bool:
+def _guarded(written: list[Written], words: Words, at: int, found: Match) -> bool:
     """Whether a word for a side stands where it is an ordinary word (`left on`, `all right`)."""
     side = found.entries[0].data
-    if not isinstance(side, Side) or not (side.not_after or side.not_before):
-        return False
     before = written[at - 1].text if at else ""
+    if not isinstance(side, Side):
+        guard = words.side_guards.get(written[at].text)
+        return guard is not None and found.end > at + 1 and before in guard.not_after
+    if not (side.not_after or side.not_before):
+        return False
     after = written[found.end].text if found.end < len(written) else ""
     if after in side.chat_before and (not before or before in _FULL_STOPS):
         sided = [w for n, w in enumerate(written) if n != at and "<side>" in w.names]
@@ -203,7 +206,7 @@ def _find(
     """The phrase at a word, cut back where a longer one starts inside it and goes beyond."""
     found = _longest(words, names, light, at)
     while found is not None:
-        if _guarded(written, at, found):
+        if _guarded(written, words, at, found):
             return None
         start = _overtaken(words, names, light, at, found)
         if start is None:
@@ -246,7 +249,7 @@ def _overtaken(words: Words, names: list[tuple[str, ...]], light: list[bool], at
 
 def _plain(word: Written) -> Item:
     if word.quantity is not None:
-        return Item("number", word.quantity, word.start, word.end)
+        return Item("range" if word.quantity.high is not None else "number", word.quantity, word.start, word.end)
     return Item("sign" if word.sign else "word", word.text, word.start, word.end, (), None, word.text)
 
 

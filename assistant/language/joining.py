@@ -29,7 +29,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _small_fuse(_load_verbs(list(items), names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _answer_own(out, names_in(settings, "denying"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
-    return _cut_run_ons(_join_parts(out), names_in(settings, "rated"))
+    return _cut_run_ons(_pair_scenes(_join_parts(_name_elsewhere(out))), names_in(settings, "rated"))
 
 
 def _mark(item: Item | None, *names: str) -> bool:
@@ -188,6 +188,38 @@ def _join_parts(items: list[Item]) -> list[Item]:
             continue
         out.append(one)
         at += 1
+    return out
+
+
+def _name_elsewhere(items: list[Item]) -> list[Item]:
+    """`the anchor winch fuse` is no more the thruster's than the winch."""
+    out: list[Item] = []
+    for item in items:
+        before = out[-1] if out else _NOTHING
+        parts = item.sort == "part" == before.sort
+        if parts and _is_elsewhere(before.data) and not item.data.place:
+            out[-1] = replace(before, end=item.end)
+            continue
+        out.append(item)
+    return out
+
+
+def _is_elsewhere(name: PartName) -> bool:
+    return not (name.about or name.end or name.place or name.upstream)
+
+
+def _pair_scenes(items: list[Item]) -> list[Item]:
+    """`25.5 rest 22.8 load`: each figure has the scene that stands beside it in the same order."""
+    out: list[Item] = []
+    for at, item in enumerate(items):
+        one, other = (_at(items, at + n) or _NOTHING for n in (1, 2))
+        first = [i for i in (_at(items, at - 2), _at(items, at - 1)) if i is not None]
+        sorts = [i.sort for i in (*first, item, one)]
+        figures = sorts == ["number", "scene", "number", "scene"]
+        scenes = sorts == ["scene", "number", "scene", "number"] and other.sort != "scene"
+        if figures or scenes:
+            out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
+        out.append(item)
     return out
 
 

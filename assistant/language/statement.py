@@ -36,8 +36,10 @@ class Talk(Closing):
             i.data.name
             for p in sentence.pieces
             for i in p.items
-            if i.sort == "mark" and i.data.name in self.words.modifiers
+            if i.sort == "mark" and (i.data.name in self.words.modifiers or i.data.name == "instantly")
         ]
+        if {"powered", "instantly"} <= set(self.modifiers):
+            self.modifiers.append("at_once")
         if "stop" in self.cues or any(d.what in names_in(self.words.settings, "stops") for d in self.drafts):
             self.modifiers.append("stopped")
         last_fact_piece = -1
@@ -120,7 +122,7 @@ class Talk(Closing):
         """A scene at the end of a list of readings (`11.8 and 260 amps while it runs`) is that of all of them."""
         if not view.has_scene or view.scene_first or new == self.sentence_start:
             return
-        if view.piece.opener not in ("and", "comma", "cut"):
+        if view.piece.opener != "and" and (view.piece.opener not in ("comma", "cut") or view.way):
             return
         listed = names_in(self.words.settings, "listed")
         if self.drafts[new].what not in listed:
@@ -142,9 +144,19 @@ class Talk(Closing):
                 start = self.sentence_start if len(self.drafts) > self.sentence_start else max(0, len(self.drafts) - 1)
                 for draft in self.drafts[start:]:
                     draft.certain = False
-        elif view.has_scene and last >= 0 and not self._claims(piece):
+        elif view.has_scene and last < 0 and self.answer is not None and self.answer.scenes & view.scene:
+            for draft in self.drafts[: self.sentence_start]:
+                if draft.about in self.answer.about and not draft.scene & self.answer.scenes:
+                    self._dress(draft, view.scene, "", ())
+        elif view.has_scene and last >= 0 and not self._claims(piece) and not self._is_step(sentence, number):
             for draft in self._just_told():
                 self._dress(draft, view.scene, view.way, view.scene_sides)
+
+    def _is_step(self, sentence: Sentence, number: int) -> bool:
+        """`…, I give it left, I get a clunk`: what was done next belongs to what comes after it."""
+        scene = next((i for i in sentence.pieces[number].items if i.sort == "scene"), None)
+        clause = scene is None or scene.text.split()[0] in names_in(self.words.settings, "clause_words")
+        return not clause and number + 1 < len(sentence.pieces)
 
     def _just_told(self) -> list[Draft]:
         """What the last piece with a claim told, and the readings listed right before it."""
@@ -205,6 +217,8 @@ class Talk(Closing):
                     continue
                 made += self._number(view, at, item)
         self._agree(view, made)
+        if nots and not consumed_not and made and self._dangles(piece, nots[-1]):
+            made = self._doubt_denied(made, nots[-1])
         self._load(made)
         if made and piece.marks("now"):
             self._now(len(self.drafts) - made)
@@ -232,6 +246,25 @@ class Talk(Closing):
                 same = (one.about, one.what, one.sides) == (other.about, other.what, other.sides)
                 if same and isinstance(one.value, bool) and isinstance(other.value, bool) and one.value != other.value:
                     self._settle(one, other)
+
+    def _dangles(self, piece: Piece, no: Item) -> bool:
+        """Whether a negation stands before words that nobody knows, so that it may deny what was said before it."""
+        at = piece.items.index(no)
+        before = piece.items[at - 1] if at else None
+        if before is None or before.sort != "mark" or before.data.name != "auxiliary":
+            return False
+        after = [i for i in piece.items[at + 1 :] if i.sort in ("state", "word", "part", "side")]
+        strange = bool(after) and after[0].sort == "word" and after[0].text not in self.words.light
+        return strange or (bool(after) and after[0].sort == "state")
+
+    def _doubt_denied(self, made: int, no: Item) -> int:
+        """Take back the yes or no right before a negation that belongs to nobody knows what, and ask."""
+        last = self.drafts[-1] if self.drafts else None
+        if last is None or not isinstance(last.value, bool) or last.end > no.start:
+            return made
+        self.drafts.pop()
+        self._question("negation", Item("state", None, last.start, no.end))
+        return made - 1
 
     def _load(self, made: int) -> None:
         """`1.2 V lost at 300 A`: where a current flows, what was read beside it was read under load."""
@@ -300,18 +333,15 @@ class Talk(Closing):
 
     def _not_after(self, piece: Piece, at: int) -> bool:
         """`lights: none`, `clicks no`: a negation that stands alone behind its state; in some languages, any."""
+        behind = piece.items[at + 1 :]
         if self.words.settings.get("late_negation"):
-            behind = piece.items[at + 1 :]
-            nots = [n for n, i in enumerate(behind) if self._is_not(i)]
-            figure = bool(nots) and any(i.sort in ("number", "range") for i in behind[nots[0] :])
-            return len(nots) == 1 and not figure and not self._later_state(piece, at)
-        rest = [i for i in piece.items[at + 1 :] if i.sort not in ("word", "side")]
-        return (
-            len(rest) == 1
-            and rest[0].sort == "mark"
-            and rest[0].data.name in ("not",)
-            and not any(i.sort == "word" for i in piece.items[at + 1 :])
-        )
+            denials = [n for n, i in enumerate(behind) if self._is_not(i)]
+            figure = bool(denials) and any(i.sort in ("number", "range") for i in behind[denials[0] :])
+            return len(denials) == 1 and not figure and not self._later_state(piece, at)
+        rest = [i for i in behind if i.sort != "side" and not (i.sort == "word" and i.text in self.words.light)]
+        nots = [i for i in rest if i.sort == "mark" and i.data.name == "not"]
+        marks = all(i.sort == "mark" and i.data.name in ("not", "with", "now", "also", "at", "pronoun") for i in rest)
+        return len(nots) == 1 and marks and rest[0] is nots[0]
 
     def _correct(self, view: View) -> None:
         """Figures and states that the piece says again replace the earlier ones of this text."""

@@ -65,6 +65,9 @@ class Subjects(Viewing):
     def _noun(self, view: View, at: int) -> bool:
         """`run 6 m`: followed by such a figure it is no verb."""
         after = view.piece.items[at + 1 : at + 2]
+        sinks = [i for i in view.piece.items[at + 1 : at + 4] if i.sort != "word"][:2]
+        if sinks and sinks[0].sort == "mark" and sinks[0].data.name in ("fall", "to", "from"):
+            return any(i.sort in ("number", "range", "change") for i in view.piece.items[at + 1 : at + 5])
         return (
             bool(after)
             and after[0].sort == "number"

@@ -55,6 +55,8 @@ class Units:
     never_with_article: frozenset[str] = frozenset()
     times_sign: frozenset[str] = frozenset()
     never_soft: frozenset[str] = frozenset()
+    choice: frozenset[str] = frozenset()
+    """Words between the two ends of a range (`a minute or two`)."""
     careful: frozenset[str] = frozenset()
     """Units that are also ordinary words: they count when glued to the figure or followed by no noun."""
     careful_after: frozenset[str] = frozenset()
@@ -102,6 +104,7 @@ def compile_units(
     out.article_units = frozenset((numbers.get("article_units") or "").split())
     out.never_with_article = frozenset((numbers.get("never_with_article") or "").split())
     out.never_soft = frozenset((numbers.get("never_soft") or "").split())
+    out.choice = frozenset((numbers.get("choice") or "").split())
     out.times_sign = frozenset((numbers.get("times_sign") or "").split())
     out.careful = frozenset((numbers.get("careful") or "").split())
     out.careful_after = frozenset((numbers.get("careful_after") or "").split())
@@ -202,6 +205,17 @@ class NumberReader:
                 return value, after, decimal
             return value + found[0], found[1], True
         return value, after, decimal
+
+    def _or_more(self, after: int) -> tuple[float, int] | None:
+        """`a minute or two`: the unit stands between the ends of the range."""
+        if after + 1 >= len(self.tokens) or self.tokens[after].text not in self.units.choice:
+            return None
+        token = self.tokens[after + 1]
+        value = self.units.ones.get(token.text) if token.sort == "word" else None
+        value = float(token.text) if token.sort == "number" and token.text.isdigit() else value
+        if value is None or token.text in self.units.articles or self._unit(after + 2) is not None:
+            return None
+        return value, after + 2
 
     def _loose_tenth(self, value: float, unit: Unit | None, after: int, decimal: bool) -> tuple[float, int, bool]:
         """`twelve volts four`: a small number right behind the unit, with nothing that it could count."""
@@ -379,6 +393,12 @@ class NumberReader:
         if found is not None and (unit is None or found[0].unit == unit.unit):
             unit, after = found
         if unit is not None:
+            high = self._or_more(after)
+            if high is not None and high[0] > value:
+                top = high[0] * unit.factor + unit.offset
+                low = value * unit.factor + unit.offset
+                span = (self.tokens[place].start, self.tokens[high[1] - 1].end)
+                return Quantity(low, unit.unit, *span, doubt, decimal, digits, top, spelled=unit), high[1]
             value, after, more = self._tail(value, after, decimal)
             decimal = decimal or more
             value, after, decimal = self._loose_tenth(value, unit, after, decimal)

@@ -74,6 +74,8 @@ class Words:
     """What a word is meant to be when nothing follows it (`the led is of`)."""
     carriers: frozenset[str] = frozenset()
     """Words in front of a state that add nothing to it."""
+    side_guards: dict[str, Side] = field(default_factory=dict)
+    """Words for a side that are also ordinary words, and beside what they are."""
     net: PhraseNet = field(default_factory=PhraseNet)
     names: PhraseNet = field(default_factory=PhraseNet)
     """Names of parts: nothing may be stepped over inside them."""
@@ -307,7 +309,9 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
         yield str(say), Entry("side", Side(side), 1)
     for spec in raw.get("side_words") or []:
         guards = tuple(frozenset((spec.get(k) or "").split()) for k in ("not_after", "not_before", "chat_before"))
-        yield spec["say"], Entry("side", Side(spec["side"], *guards), 0)
+        side = Side(spec["side"], *guards)
+        words.side_guards.update({w: side for w in str(spec["say"]).split() if w != "|"})
+        yield spec["say"], Entry("side", side, 0)
     for spec in raw.get("scenes") or []:
         yield spec["say"], Entry("scene", Scene.read(spec), 2)
     for spec in raw.get("sayings") or []:
