@@ -6,12 +6,12 @@ from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
 
+from assistant.audit.carry import go_on_with
 from assistant.audit.editions import keep_edition
-from assistant.audit.replay import refeed
 from assistant.errors import JournalError
 from assistant.journal import Journal
 from assistant.journal.resume import language_of, resume
-from assistant.journal.turn import turn_of
+from assistant.journal.turn import stretches
 from assistant.knowledge import BASE, load
 from assistant.session import Session
 
@@ -31,13 +31,17 @@ def begin(role: str, path: Path | None, language: str = BASE) -> tuple[Session, 
 
 
 def go_on(path: Path) -> tuple[Session, Journal, Sequence[str]]:
-    """A recorded case at its last turn, with notes on what had to be put right in the file."""
+    """A recorded case at its last turn, with notes on what had to be put right, and under which rules it goes on."""
     resumed = resume(path)
     try:
-        session = Session(load(language_of(resumed.header)), str(resumed.header.get("role", "technician")))
-        refeed(resumed.header, [turn_of(e) for e in resumed.turns], session)
+        header, language = resumed.header, language_of(resumed.header)
+        begun = header.get("at")
+        role = str(header.get("role", "technician"))
+        session = Session(load(language), role, at=begun if isinstance(begun, str) else None)
+        notes = go_on_with(stretches(header, resumed.entries), session, resumed.journal)
+        with suppress(JournalError):
+            keep_edition(path.parent, language=language)
     except BaseException:
         resumed.journal.close()
         raise
-    session.keep_in(resumed.journal)
-    return session, resumed.journal, resumed.notes
+    return session, resumed.journal, (*resumed.notes, *notes)

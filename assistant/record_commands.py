@@ -14,7 +14,7 @@ from assistant.audit.bench import desk_for, knowledge_for, today_desk
 from assistant.audit.judge import Audit, Wish
 from assistant.audit.knowledge_names import KnowledgeNames
 from assistant.audit.names import SafeNames
-from assistant.audit.replay import Step, edition, replay, same_day
+from assistant.audit.replay import Step, edition, replay_all, same_day
 from assistant.audit.told import EXIT, LIMITS, audit_data, audit_lines
 from assistant.audit.transcript import heading, turn_lines
 from assistant.audit.tree import journals, judge_all
@@ -22,7 +22,7 @@ from assistant.errors import JournalError, KnowledgeError
 from assistant.journal import Checked, check, read_bytes
 from assistant.journal.resume import header_of, language_of
 from assistant.journal.signing import new_key, public_key, sign, signed_path
-from assistant.journal.turn import turns
+from assistant.journal.turn import stretches, turns
 from assistant.knowledge.base import load
 from assistant.report.build import build
 from assistant.report.case import Case, case_of
@@ -72,11 +72,13 @@ def _steps(args: argparse.Namespace, header: Mapping[str, Any], checked: Checked
     recorded = turns(checked)
     if args.record_only:
         return SafeNames(), (Step(turn, {}) for turn in recorded)
-    desk = desk_for(header, Path(args.file).parent)
-    session = desk.begin(header)
-    if not same_day(header, session):
-        print(f"The rules or the program of its day are not here. Run under {edition(session.header())}.\n")
-    return desk.names, replay(header, recorded, session)
+    folder = Path(args.file).parent
+    desk, course = desk_for(header, folder), stretches(header, checked.entries)
+    for stretch in course:
+        session = desk_for(stretch.header, folder).begin(stretch.header)
+        if not same_day(stretch.header, session):
+            print(f"The rules or the program of its day are not here. Run under {edition(session.header())}.\n")
+    return desk.names, replay_all(course, lambda one: desk_for(one, folder).begin(one))
 
 
 def _tell_problems(checked: Checked) -> bool:

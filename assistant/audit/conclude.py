@@ -7,7 +7,7 @@ left to the full run.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any
 
 from assistant.audit.differences import Difference
@@ -81,9 +81,16 @@ class Conclusions:
                 yield [hazard.id, hazard.level, False]
 
 
-def conclude(turns: tuple[Turn, ...], begin: Callable[[], Conclusions]) -> Iterator[Difference]:
-    """Every difference between the recorded conclusions and those of a rule base."""
-    case = begin()
+def conclude(before: Iterable[Turn], turns: Iterable[Turn], case: Conclusions) -> Iterator[Difference]:
+    """Every difference between the recorded conclusions and those of a rule base.
+
+    Args:
+        before: Turns that come first and are not compared.
+        turns: The turns.
+        case: A fresh case.
+    """
+    for turn in before:
+        case.take(turn)
     for turn in turns:
         yield from case.take(turn)
 

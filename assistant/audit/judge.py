@@ -13,14 +13,15 @@ from assistant.audit.finders import find
 from assistant.audit.findings import Finding
 from assistant.audit.names import SafeNames
 from assistant.audit.record import Lore, Record
-from assistant.audit.replay import Session, replay, same_day
+from assistant.audit.replay import Session, carry_over, replay, same_day
 from assistant.errors import JournalError, LineError, SpringlineError
 from assistant.journal import Checked, Problem, check, check_seals, normalised, read_bytes
 from assistant.journal.resume import header_of
 from assistant.journal.signing import Vouched, signatures
-from assistant.journal.turn import Turn, turns
+from assistant.journal.turn import Stretch, Turn, stretches, turns
 
 Run = Literal["same", "same_conclusions", "differs", "failed", "not_run"]
+_GRAVITY: tuple[Run, ...] = ("same", "same_conclusions", "not_run", "differs", "failed")
 Status = Literal["sound", "findings", "differs", "broken"]
 _MISFITS = (LookupError, AttributeError, TypeError, ValueError, ArithmeticError)
 """How a session fails when a rule base and a program of different days do not fit each other: one journal
@@ -147,23 +148,50 @@ def _judge_case(
     if checked.problems:
         more["run_note"] = "a broken record is not run again"
     else:
-        more |= _run(header, recorded, desk, wish)
-        if find_today is not None and desk.edition == "day":
-            more["today"] = _under_today(header, recorded, find_today(header, path.parent), wish)
+        course = stretches(header, checked.entries)
+        more |= _run_all(course, lambda one: find_desk(one, path.parent), wish)
+        if find_today is not None:
+            more["today"] = _under_today(course, desk, find_today(header, path.parent), wish)
     return _audit(path, checked, wish, **more)
 
 
-def _run(header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk, wish: Wish) -> dict[str, Any]:
+def _run_all(course: tuple[Stretch, ...], find: Callable[[Mapping[str, Any]], Desk], wish: Wish) -> dict[str, Any]:
+    """Run every stretch under the rules that it was recorded with, as far as they are here."""
+    before: tuple[Turn, ...] = ()
+    runs = []
+    for stretch in course:
+        try:
+            runs.append(_run(stretch, before, find(stretch.header), wish))
+        except SpringlineError as error:
+            runs.append({"run": "not_run", "run_note": str(error)})
+        before += stretch.turns
+    notes = list(dict.fromkeys(run["run_note"] for run in runs if run.get("run_note")))
+    if len(runs) > 1:
+        notes.insert(0, f"carried over {len(runs) - 1} times to other rules")
+    return {
+        "run": max((run["run"] for run in runs), key=_GRAVITY.index),
+        "run_note": "; ".join(notes),
+        "differences": tuple(d for run in runs for d in run.get("differences", ())),
+        "rereading": tuple(d for run in runs for d in run.get("rereading", ())),
+    }
+
+
+def _run(stretch: Stretch, before: tuple[Turn, ...], desk: Desk, wish: Wish) -> dict[str, Any]:
+    def begin() -> Session:
+        session = desk.begin(stretch.header)
+        carry_over(before, stretch.seal, session)
+        return session
+
     try:
         if wish.conclusions_only and desk.conclusions is not None:
-            found = tuple(conclude(recorded, desk.conclusions))
+            found = tuple(conclude(before, stretch.turns, desk.conclusions()))
             under = _under(desk, "the rules of its day")
             return {"run": "differs" if found else "same_conclusions", "differences": found, "run_note": under}
-        session = desk.begin(header)
-        if same_day(header, session):
-            found = tuple(d for step in replay(header, recorded, session) for d in step.differences)
+        session = begin()
+        if same_day(stretch.header, session):
+            found = tuple(d for step in replay(stretch.header, stretch.turns, session) for d in step.differences)
             return {"run": "differs" if found else "same", "differences": found}
-        return _run_otherwise(header, recorded, desk)
+        return _run_otherwise(stretch.turns, session, begin(), desk)
     except SpringlineError as error:
         return {"run": "not_run", "run_note": str(error)}
     except _MISFITS as error:
@@ -174,25 +202,27 @@ def _under(desk: Desk, day: str) -> str:
     return f"run under {day if desk.edition == 'day' else 'the rules of today'}"
 
 
-def _run_otherwise(header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk) -> dict[str, Any]:
-    found = tuple(_from_facts(recorded, desk.begin(header)))
-    again = tuple(_words_again(recorded, desk.begin(header)))
+def _run_otherwise(recorded: tuple[Turn, ...], one: Session, other: Session, desk: Desk) -> dict[str, Any]:
+    found = tuple(_from_facts(recorded, one))
+    again = tuple(_words_again(recorded, other))
     graver = any(difference.weight == "conclusion" for difference in found)
     run: Run = "differs" if graver else "same_conclusions"
     note = _under(desk, "the rules of its day under another program")
     return {"run": run, "differences": found, "rereading": again, "run_note": note}
 
 
-def _under_today(
-    header: Mapping[str, Any], recorded: tuple[Turn, ...], desk: Desk, wish: Wish
-) -> tuple[Difference, ...] | None:
-    """What differs under the rules of today; None where those are the rules of the day."""
-    if desk.edition == "day":
+def _under_today(course: tuple[Stretch, ...], desk: Desk, today: Desk, wish: Wish) -> tuple[Difference, ...] | None:
+    """What differs when all of it is run under the rules of today; None where it was run so already."""
+    if len(course) == 1 and (desk.edition != "day" or today.edition == "day"):
         return None
-    run = _run(header, recorded, desk, wish)
-    if run["run"] in ("failed", "not_run"):
-        return (Difference(0, "error", "run", run["run_note"], "conclusion"),)
-    return (*run["differences"], *run.get("rereading", ()))
+    header, turns_all = course[0].header, tuple(turn for stretch in course for turn in stretch.turns)
+    try:
+        if wish.conclusions_only and today.conclusions is not None:
+            return tuple(conclude((), turns_all, today.conclusions()))
+        run = _run_otherwise(turns_all, today.begin(header), today.begin(header), today)
+    except (SpringlineError, *_MISFITS) as error:
+        return (Difference(0, "error", "run", f"{type(error).__name__}: {error}", "conclusion"),)
+    return (*run["differences"], *run["rereading"])
 
 
 def _from_facts(recorded: tuple[Turn, ...], session: Session) -> Iterator[Difference]:

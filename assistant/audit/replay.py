@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Protocol
 
 from assistant.audit.differences import Difference, differences
 from assistant.errors import JournalError, LineError
-from assistant.journal import START
+from assistant.journal import START, Chain
 from assistant.journal.chain import seal_entry
-from assistant.journal.turn import Turn
+from assistant.journal.turn import Stretch, Turn
 
 
 class Session(Protocol):
@@ -39,6 +39,9 @@ class Session(Protocol):
 
     def header(self) -> Mapping[str, Any]:
         """The header entry of the session's own chain."""
+
+    def keep_in(self, sink: Any) -> None:
+        """Send turns from now on elsewhere."""
 
 
 @dataclass(frozen=True)
@@ -78,8 +81,51 @@ def replay(header: Mapping[str, Any], turns: Iterable[Turn], session: Session) -
         yield _step(turn, session, strict)
 
 
+def replay_all(stretches: Iterable[Stretch], begin: Callable[[Mapping[str, Any]], Session]) -> Iterator[Step]:
+    """Run a case again, each stretch under the rules that it was recorded with, as far as they are here.
+
+    Args:
+        stretches: The stretches of the case.
+        begin: A fresh session for the header of a stretch.
+
+    Raises:
+        JournalError: See `replay`.
+    """
+    before: list[Turn] = []
+    for stretch in stretches:
+        session = begin(stretch.header)
+        carry_over(before, stretch.seal, session)
+        yield from replay(stretch.header, stretch.turns, session)
+        before += stretch.turns
+
+
+def carry_over(turns: Iterable[Turn], seal: str, session: Session) -> Mapping[str, Any] | None:
+    """Bring a fresh session to where a case stood when it was carried over, from what was understood until then.
+
+    Args:
+        turns: The turns until then; with none nothing is done.
+        seal: Of the entry that carried it over, which the next turn follows.
+        session: A fresh session.
+
+    Returns:
+        The last of its outputs.
+
+    Raises:
+        JournalError: A turn cannot be taken under these rules.
+    """
+    out: Mapping[str, Any] | None = None
+    for turn in turns:
+        try:
+            out = session.retake(turn.entry.body)
+        except LineError as error:
+            raise JournalError(f"turn {turn.number} cannot be taken under these rules: {error.text}") from error
+    if out is not None:
+        session.keep_in(Chain.after(seal))
+    return out
+
+
 def refeed(header: Mapping[str, Any], turns: Iterable[Turn], session: Session) -> int:
-    """Bring a fresh session to the end of a recorded case; return the number of turns.
+    """Bring a fresh session to the end of a recorded case, or of its last stretch; return the number of turns.
 
     Raises:
         JournalError: The session does not come to the same outputs and heads: another program, other rules.

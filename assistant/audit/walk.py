@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
-from typing import Literal
+from typing import Any, Literal
 
 from assistant.audit.bench import desk_for
 from assistant.audit.names import SafeNames
-from assistant.audit.replay import Step, edition, replay, same_day
+from assistant.audit.replay import Session, Step, edition, replay_all, same_day
 from assistant.audit.transcript import brief, heading, line_in, taken, warned
 from assistant.errors import SpringlineError
 from assistant.journal import check, read_bytes
 from assistant.journal.resume import header_of
 from assistant.journal.shown import one_line, visible
-from assistant.journal.turn import Data, Turn, number, texts, turns
+from assistant.journal.turn import Data, Turn, number, stretches, texts, turns
 
 Mark = Literal["hazard", "correction", "conclusion"]
 MARKS: tuple[Mark, ...] = ("hazard", "correction", "conclusion")
@@ -90,14 +90,19 @@ def open_walk(path: Path) -> Walk:
     header = header_of(checked)
     desk = desk_for(header, path.parent)
     recorded = turns(checked)
-    session = desk.begin(header)
-    strange = "" if same_day(header, session) else f"run again under {edition(session.header())}"
+    course = stretches(header, checked.entries)
+
+    def begin(one: Mapping[str, Any]) -> Session:
+        return desk_for(one, path.parent).begin(one)
+
+    strange = [edition(s.header()) for one in course if not same_day(one.header, s := begin(one.header))]
 
     def steps() -> Iterator[Step]:
-        return replay(header, recorded, desk.begin(header))
+        return replay_all(course, begin)
 
     problems = tuple(f"Line {p.line} of the journal: {p.text}." for p in checked.problems)
-    return Walk(one_line(path.name), heading(header), recorded, desk.names, problems, strange, steps)
+    note = "; ".join(f"run again under {one}" for one in strange)
+    return Walk(one_line(path.name), heading(header), recorded, desk.names, problems, note, steps)
 
 
 def sections(walk: Walk, place: int) -> tuple[Section, ...]:

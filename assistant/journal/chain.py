@@ -86,6 +86,17 @@ class Chain:
         self.head = seal_entry(START, header).seal
         self.entries = 1
 
+    @classmethod
+    def after(cls, head: str) -> Chain:
+        """A chain that goes on behind a known head."""
+        chain = cls({})
+        chain.head = head
+        return chain
+
+    def append(self, entry: Mapping[str, Any]) -> str:
+        """As `add`: so that a chain can stand where a file would keep the entries."""
+        return self.add(entry)
+
     def add(self, entry: Mapping[str, Any]) -> str:
         """Add an entry and return the new head.
 

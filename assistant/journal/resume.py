@@ -18,7 +18,12 @@ class Resumed:
 
     journal: Journal
     header: Mapping[str, Any]
-    turns: tuple[Entry, ...]
+    entries: tuple[Entry, ...]
+
+    @property
+    def turns(self) -> tuple[Entry, ...]:
+        """The turns, in their order."""
+        return tuple(entry for entry in self.entries if entry.body.get("kind") == "turn")
 
     @property
     def lines(self) -> tuple[dict[str, Any], ...]:
@@ -39,7 +44,7 @@ def resume(path: str | Path) -> Resumed:
     """
     journal, checked = Journal.open(path)
     try:
-        return Resumed(journal, header_of(checked), turns_of(checked))
+        return Resumed(journal, header_of(checked), checked.entries)
     except BaseException:
         journal.close()
         raise
@@ -62,11 +67,6 @@ def header_of(checked: Checked) -> Mapping[str, Any]:
 def language_of(header: Mapping[str, Any]) -> str:
     """The language in which a case was held; the oldest journals, which name none, are all in English."""
     return str(header.get("language", "en"))
-
-
-def turns_of(checked: Checked) -> tuple[Entry, ...]:
-    """The turns of a checked journal, in their order."""
-    return tuple(entry for entry in checked.entries if entry.body.get("kind") == "turn")
 
 
 def line_of(turn: Entry) -> dict[str, Any]:

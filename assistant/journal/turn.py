@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -10,6 +10,8 @@ from assistant.journal.resume import line_of
 from assistant.journal.verify import Checked, Entry
 
 Data = Mapping[str, Any]
+CARRIED = "carried"
+"""Kind of the entry that carries a case over to another program or other rules."""
 
 
 @dataclass(frozen=True)
@@ -108,6 +110,37 @@ class Turn:
 def turns(checked: Checked) -> tuple[Turn, ...]:
     """The turns of a journal, in their order."""
     return tuple(turn_of(entry) for entry in checked.entries if entry.body.get("kind") == "turn")
+
+
+@dataclass(frozen=True)
+class Stretch:
+    """The turns of a case that were recorded under one program and one rule base."""
+
+    header: Data
+    """The header of the case, with the program and rules of this stretch."""
+    turns: tuple[Turn, ...]
+    seal: str
+    """Of the entry that begins it: the header, or the entry that carried the case over."""
+
+
+def stretches(header: Data, entries: Iterable[Entry]) -> tuple[Stretch, ...]:
+    """The stretches of a case, in their order; one, unless it was carried over to other rules.
+
+    Args:
+        header: The recorded header.
+        entries: Every entry, the header included.
+    """
+    found: list[Stretch] = []
+    under, since, some = header, "", list[Turn]()
+    for entry in entries:
+        if entry.body.get("kind") == "turn":
+            some.append(turn_of(entry))
+        elif entry.body.get("kind") == CARRIED:
+            found.append(Stretch(under, tuple(some), since))
+            under, since, some = {**under, **{k: entry.body.get(k) for k in ("program", "rules")}}, entry.seal, []
+        elif not found and not some:
+            since = entry.seal
+    return (*found, Stretch(under, tuple(some), since))
 
 
 def turn_of(entry: Entry) -> Turn:

@@ -90,7 +90,7 @@ def test_taking_again_reads_no_word(spoken: Path) -> None:
 def test_the_conclusions_of_every_case_are_drawn_again(spoken: Path, tmp_path: Path) -> None:
     hold(tmp_path / "case.jsonl", LINES)
     for path in (*DEMOS, spoken, tmp_path / "case.jsonl"):
-        assert tuple(conclude(recorded(path), bench.today().conclusions)) == ()
+        assert tuple(conclude((), recorded(path), bench.today().conclusions())) == ()
 
 
 FORGED = {
@@ -135,7 +135,7 @@ def test_a_fact_that_the_rules_of_today_do_not_know_is_named(tmp_path: Path) -> 
                 fact["about"] = "accumulator"
 
     body_again(path, older)
-    found = tuple(conclude(recorded(path), bench.today().conclusions))
+    found = tuple(conclude((), recorded(path), bench.today().conclusions()))
     assert any(d.key == "facts" and "accumulator" in str(d.now) for d in found)
 
 
@@ -144,7 +144,7 @@ def test_an_entry_that_holds_nonsense_is_refused_not_a_crash(tmp_path: Path) -> 
     hold(path, LINES[:2])
     body_again(path, lambda body: [fact.update(id=7) for fact in body.get("facts", [])])
     with pytest.raises(JournalError, match="cannot be taken again"):
-        tuple(conclude(recorded(path), bench.today().conclusions))
+        tuple(conclude((), recorded(path), bench.today().conclusions()))
 
 
 @pytest.fixture
@@ -170,7 +170,7 @@ def test_the_words_of_the_day_are_read_with_the_lists_of_the_day(run: Run, tmp_p
     with Journal.create(cases / "case.jsonl", session.header()) as journal:
         session.keep_in(journal)
         session.take({"say": "the wotsit is hot", "at": at(0)})
-    keep_edition(cases, other_words)
+    keep_edition(cases, other_words, "en")
     assert run("replay", cases / "case.jsonl") == 0
 
 
@@ -183,7 +183,7 @@ def test_what_would_differ_today_is_a_column_of_its_own(
     with Journal.create(cases / "case.jsonl", session.header()) as journal:
         session.keep_in(journal)
         session.take({"say": "the wotsit is hot", "at": at(0)})
-    keep_edition(cases, other_words)
+    keep_edition(cases, other_words, "en")
     capsys.readouterr()
     assert run("audit", "--json", cases / "case.jsonl") == 0
     found = json.loads(capsys.readouterr().out)
@@ -204,7 +204,7 @@ def test_the_order_is_that_of_the_paths_whatever_the_processes(
         shutil.copy(cases / ("old.jsonl" if copy % 3 else "new.jsonl"), cases / f"case-{copy:02d}.jsonl")
     for name in ("old", "new"):
         (cases / f"{name}.jsonl").unlink()
-    keep_edition(cases, other_words)
+    keep_edition(cases, other_words, "en")
     told_by = []
     for jobs in (1, 2):
         run("audit", "--json", "--conclusions", "--jobs", jobs, cases)

@@ -225,12 +225,12 @@ def other_rules(tmp_path: Path) -> Path:
     return folder
 
 
-def hold_under(folder: Path, path: Path) -> str:
+def hold_under(folder: Path, path: Path, lines: list[dict[str, Any]] = LINES) -> str:
     knowledge = load_from(folder)
-    session = bench.Bench(knowledge).begin({"role": "technician"})
+    session = bench.Bench(knowledge, folder).begin({"role": "technician"})
     with Journal.create(path, session.header()) as journal:
         session.keep_in(journal)
-        for line in LINES:
+        for line in lines:
             session.take(line)
     return knowledge.fingerprint
 
@@ -245,8 +245,8 @@ def test_the_rules_of_the_day_are_kept_found_and_used(
     assert "the same conclusions (run under the rules of today)" in capsys.readouterr().out
     run("replay", cases / "case.jsonl", "--turn", 1)
     assert f"Run under program 0.1.0 with rules {load().fingerprint[:12]}." in capsys.readouterr().out
-    kept = keep_edition(cases, other_rules)
-    assert kept == edition_path(cases, rules) == keep_edition(cases, other_rules)
+    kept = keep_edition(cases, other_rules, "en")
+    assert kept == edition_path(cases, rules) == keep_edition(cases, other_rules, "en")
     run("audit", cases)
     assert "run again: identical to the byte" in capsys.readouterr().out
     run("audit", "--today", cases)
@@ -256,7 +256,7 @@ def test_the_rules_of_the_day_are_kept_found_and_used(
 
 def test_a_kept_edition_that_was_changed_is_not_used(tmp_path: Path, other_rules: Path) -> None:
     rules = load_from(other_rules).fingerprint
-    path = keep_edition(tmp_path, other_rules)
+    path = keep_edition(tmp_path, other_rules, "en")
     assert find_edition(rules, [tmp_path]) is not None
     data = path.read_bytes()
     for broken in (data[:-50], b"", data[:100] + b"xxxx" + data[104:]):
@@ -291,7 +291,7 @@ def test_a_report_says_when_its_words_are_not_of_the_day(run: Run, tmp_path: Pat
     assert run("report", tmp_path / "case.jsonl", "--output", tmp_path / "r.md") == 0
     text = (tmp_path / "r.md").read_text()
     assert rules in text and load().fingerprint in text and "worded by other rules" in text
-    keep_edition(tmp_path, other_rules)
+    keep_edition(tmp_path, other_rules, "en")
     assert run("report", tmp_path / "case.jsonl", "--output", tmp_path / "r.md") == 0
     text = (tmp_path / "r.md").read_text()
     assert rules in text and load().fingerprint not in text and "worded by" not in text

@@ -96,6 +96,9 @@ class ScriptedSession:
         self.turn += 1
         return {**out, "understood": entry["out"]["understood"]}
 
+    def keep_in(self, sink: Any) -> None:
+        self.sink = sink
+
     def understand(self, line: Mapping[str, Any]) -> list[dict[str, Any]]:
         return list(self._script[self.turn]["understood"])
 
