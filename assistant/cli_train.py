@@ -10,8 +10,6 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     SubParsers = argparse._SubParsersAction[argparse.ArgumentParser]
 
-_SEEDS = 100_000
-
 
 def add_parsers(subparsers: SubParsers) -> None:
     """Hang the command onto the main command; its handler is `run`."""
@@ -69,4 +67,6 @@ def _train(args: argparse.Namespace) -> int:
 def _new_seed() -> int:
     import secrets
 
-    return secrets.randbelow(_SEEDS)
+    from assistant.train.draw import SEEDS
+
+    return secrets.randbelow(SEEDS)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -17,7 +18,7 @@ from assistant.session import Session
 
 if TYPE_CHECKING:
     from assistant.audit.walk import Walk
-    from assistant.terminal.first_screen import Doors, Opened
+    from assistant.terminal.first_screen import Doors, OpenCase, Opened
 
 
 def cases_folder() -> Path:
@@ -30,6 +31,7 @@ def cases_folder() -> Path:
 def doors(role: str, language: str = BASE) -> Doors:
     """What the first screen can open."""
     from assistant.terminal import Doors, Opened, cases_in
+    from assistant.terminal.boats import Boats
 
     def new_case() -> Opened:
         folder = cases_folder()
@@ -49,7 +51,12 @@ def doors(role: str, language: str = BASE) -> Doors:
 
     typed = [read_typed(path) for path in demo_files()]
     demos: list[tuple[str, Callable[[], Opened]]] = [(one.title, partial(demo, one)) for one in typed]
-    return Doors(new_case, lambda: cases_in(cases_folder()), resumed, demos, look_back)
+    boats = Boats()
+
+    def open_cases() -> list[OpenCase]:
+        return [replace(case, boat=boats.of_case(case.path.stem)) for case in cases_in(cases_folder())]
+
+    return Doors(new_case, open_cases, resumed, demos, look_back, boats.names, training)
 
 
 def demo(typed: Typed) -> Opened:
@@ -57,6 +64,23 @@ def demo(typed: Typed) -> Opened:
     from assistant.terminal.first_screen import Opened
 
     return Opened(Session(load(typed.language), typed.role), typed.title, None, typed.lines)
+
+
+def training() -> Opened:
+    """A drawn case on the simulated boat; nothing of it is kept."""
+    import secrets
+
+    from assistant.terminal.first_screen import Opened
+    from assistant.train.data import say
+    from assistant.train.draw import SEEDS, draw_case
+    from assistant.train.session import TrainingSession
+
+    knowledge = load()
+    seed = secrets.randbelow(SEEDS)
+    case = draw_case(knowledge, seed)
+    session = TrainingSession(case, knowledge)
+    session.begin()
+    return Opened(session, say("title", boat=case.boat, seed=seed))
 
 
 def chosen_demo(name: str) -> Typed:

@@ -48,7 +48,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         _tell(f"It cannot be opened: {error}")
         return 1
     threading.Thread(target=_end_with, args=(os.getppid(),), daemon=True).start()
-    app = SpringlineApp(opened, settings_file=args.looks)
+    boats = args.case.parent / "boats.json" if args.case else None
+    app = SpringlineApp(opened, settings_file=args.looks, boats_file=boats)
     app.run()
     if app.failed:
         _tell(app.failed)

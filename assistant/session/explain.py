@@ -199,6 +199,32 @@ class Explainer:
     # ------------------------------------------------------------ what if
     def what_if(self, raws: Sequence[Any], case: Case, view: View) -> dict[str, Any]:
         """How the suspects would stand with these facts added; nothing is kept."""
+        then, refused = self._with(raws, case, view)
+        earlier = {s.fault: s.probability for s in view.diagnosis.suspects}
+        moved = [s for s in then.suspects if s.state != "ruled_out"][:5]
+        ruled = [f for f in then.ruled_out if f not in view.diagnosis.ruled_out]
+        text = [f"{self.names.fault(s.fault)} {100 * s.probability:.0f} %" for s in moved]
+        return {
+            "text": str(self.texts["what_if"]).format(list=self.names.listed(text)),
+            "proved": [f for f in then.proved if f not in view.diagnosis.proved],
+            "ruled_out": ruled,
+            "suspects": [
+                {"fault": s.fault, "probability": s.probability, "before": earlier.get(s.fault, 0.0),
+                 "state": s.state}
+                for s in moved
+            ],
+            "refused": refused,
+        }  # fmt: skip
+
+    def supposed(self, raws: Sequence[Any], case: Case, view: View) -> Diagnosis:
+        """The diagnosis with these facts added; nothing is kept."""
+        return self._with(raws, case, view)[0]
+
+    def without(self, fact: str, case: Case) -> Diagnosis:
+        """The diagnosis with a fact left out; nothing is kept."""
+        return self._diagnoser.diagnose([f for f in case.facts if f.id != fact])
+
+    def _with(self, raws: Sequence[Any], case: Case, view: View) -> tuple[Diagnosis, list[dict[str, Any]]]:
         added: list[Fact] = []
         refused = []
         for raw in raws:
@@ -217,22 +243,7 @@ class Explainer:
                         index=1000 + number,
                     )
                 )
-        then = self._diagnoser.diagnose([*case.facts, *added])
-        earlier = {s.fault: s.probability for s in view.diagnosis.suspects}
-        moved = [s for s in then.suspects if s.state != "ruled_out"][:5]
-        ruled = [f for f in then.ruled_out if f not in view.diagnosis.ruled_out]
-        text = [f"{self.names.fault(s.fault)} {100 * s.probability:.0f} %" for s in moved]
-        return {
-            "text": str(self.texts["what_if"]).format(list=self.names.listed(text)),
-            "proved": [f for f in then.proved if f not in view.diagnosis.proved],
-            "ruled_out": ruled,
-            "suspects": [
-                {"fault": s.fault, "probability": s.probability, "before": earlier.get(s.fault, 0.0),
-                 "state": s.state}
-                for s in moved
-            ],
-            "refused": refused,
-        }  # fmt: skip
+        return self._diagnoser.diagnose([*case.facts, *added]), refused
 
     def _suspect(self, fault: str, diagnosis: Diagnosis) -> Suspect:
         return next((s for s in diagnosis.suspects if s.fault == fault), Suspect(fault, 0.0, "open", ()))

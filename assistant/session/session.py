@@ -25,6 +25,7 @@ from assistant.session.line import Line, check_line
 from assistant.session.names import Names
 from assistant.session.offer import Offers, fact_data, shown_fact, spelt_fact
 from assistant.session.present import present
+from assistant.session.reasons import Reasons
 from assistant.session.recorded import asked_in, heard, placed_facts, take_again
 from assistant.session.reply import Replies
 from assistant.session.taking import Taker
@@ -91,6 +92,7 @@ class Session:
         self._offers = Offers(knowledge, self.names)
         self._replies = Replies(knowledge, self.names)
         self._explainer = Explainer(knowledge, self.names, self._diagnoser, self._planner.proofs)
+        self._reasons = Reasons(self._explainer)
         self._header = {
             "kind": "case",
             "format": 1,
@@ -118,6 +120,20 @@ class Session:
             {**shown_fact(f), "turn": f.turn, "by": f.by, "at": self.case.times.get(f.turn, "")}
             for f in self.case.facts
         ]
+
+    def reasons(self, subject: str) -> dict[str, Any]:
+        """Look up why, why not and what would change it, for a fault, fact, hazard or test; see `Reasons.about`.
+
+        Nothing is told and nothing recorded.
+
+        Raises:
+            LineError: There is no such thing.
+        """
+        know = self.knowledge
+        known = {f.id for f in self.case.facts} | {s.fault for s in self._view.diagnosis.suspects}
+        if subject not in known and not any(subject in kind for kind in (know.faults, know.hazards, know.tests)):
+            raise LineError("unknown_fact", know.replies["error_unknown_fact"].format(id=self._short(subject)))
+        return self._reasons.about(subject, self.case, self._view)
 
     def take(self, line: Any) -> dict[str, Any]:
         """Take one line in.

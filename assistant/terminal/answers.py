@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, ClassVar
 
 from textual import events
 from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.message import Message
@@ -70,7 +71,8 @@ class Picked(Message):
 class AnswerList(WalkedList):
     """The answers, picked with their number or with Enter."""
 
-    own_keys = frozenset("0123456789")
+    own_keys = frozenset("0123456789?")
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("question_mark", "screen.why_question", "Why", show=False)]
 
     def __init__(self) -> None:
         """Start empty."""
@@ -78,7 +80,7 @@ class AnswerList(WalkedList):
 
     def on_key(self, event: events.Key) -> None:
         """Pick by number; other typing goes on to the entry."""
-        if event.character and event.character in self.own_keys and not self._typing:
+        if event.character and event.character in "0123456789" and not self._typing:
             event.stop()
             event.prevent_default()
             self.pick(int(event.character))

@@ -13,6 +13,8 @@ from textual.app import App
 from textual.binding import Binding, BindingType
 from textual.worker import WorkerFailed
 
+from assistant.terminal.boat_keeping import BoatKeeping
+from assistant.terminal.boats import Boats
 from assistant.terminal.case_screen import CaseScreen
 from assistant.terminal.first_screen import Doors, Opened, StartScreen
 from assistant.terminal.port import Line, Session
@@ -42,6 +44,7 @@ class SpringlineApp(App[None]):
         walk: Walk | None = None,
         settings: Settings | None = None,
         settings_file: Path | None = None,
+        boats_file: Path | None = None,
         clock: Callable[[], str] = lambda: time.strftime("%H:%M"),
     ) -> None:
         """Prepare the application for one case, or for the first screen.
@@ -52,12 +55,14 @@ class SpringlineApp(App[None]):
             walk: a recorded case to walk through, when neither is given.
             settings: the person's settings; read from their file when not given.
             settings_file: where they are kept; the platform's usual place when not given.
+            boats_file: where boat data is remembered; the platform's usual place when not given.
             clock: time of day for display only.
         """
         self._without_colour = bool(os.environ.get("NO_COLOR"))
         super().__init__()
         self._opened, self._doors, self._walk, self._clock = opened, doors, walk, clock
         self._settings_file = settings_file
+        self._boats = Boats(boats_file)
         self._settings = Settings.load(settings_file) if settings is None else settings
         self._save_theme = False
 
@@ -120,6 +125,7 @@ class SpringlineApp(App[None]):
                 clock=self._clock,
                 script=opened.script,
                 report_file=report,
+                boat=BoatKeeping(self._boats, path.stem if path else "", opened.boat) if path else None,
             )
         )
 

@@ -10,6 +10,8 @@ from textual import on
 
 from assistant.terminal import commands
 from assistant.terminal.answers import AnswerBar, Choice, Picked
+from assistant.terminal.boat_form import BoatForm, Filled
+from assistant.terminal.boat_keeping import BoatKeeping
 from assistant.terminal.case_layout import VIEWS, CaseLayout
 from assistant.terminal.case_rows import Turn, report_in, told
 from assistant.terminal.commands import Note, Order
@@ -21,13 +23,16 @@ from assistant.terminal.help_text import help_pieces
 from assistant.terminal.known import Correct, TakeBack
 from assistant.terminal.lists import TypedInList
 from assistant.terminal.palette import Palette
-from assistant.terminal.port import Line, Session
+from assistant.terminal.port import Line, Session, reasons_of
 from assistant.terminal.reader import Reader
+from assistant.terminal.reasons import reason_pieces
 from assistant.terminal.safety import SafetyScreen, Told
 from assistant.terminal.spoken import said_of
 from assistant.terminal.strips import KeyStrip
 from assistant.terminal.suspects import WhyAsked
 from assistant.terminal.turns import Piece, TurnLog, TurnWidget, pieces
+
+_CANNOT_SAY = "If it cannot be done here, say so with 0, or cannot: and the reason; another way is looked for."
 
 
 class CaseScreen(CaseLayout):
@@ -41,6 +46,7 @@ class CaseScreen(CaseLayout):
         clock: Callable[[], str] = lambda: "",
         script: Sequence[Line] = (),
         report_file: Path | None = None,
+        boat: BoatKeeping | None = None,
     ) -> None:
         """Open a case.
 
@@ -50,10 +56,12 @@ class CaseScreen(CaseLayout):
             clock: time of day for display.
             script: lines of a demo, played one by one with Enter.
             report_file: where the report is saved when the person wants it.
+            boat: ties the case to a boat whose data is remembered.
         """
         super().__init__(session, title, script)
         self._clock = clock
         self._report_file = report_file
+        self._boat = boat or BoatKeeping()
         self.errands = Errands(session, self._finished)
         self._pending: dict[int, TurnWidget] = {}
         self._correcting: str | None = None
@@ -62,6 +70,12 @@ class CaseScreen(CaseLayout):
     def waiting(self) -> int:
         """How many lines wait for the session."""
         return len(self.errands)
+
+    async def begin(self) -> None:
+        """Show what was said before; tell a new case what is known of its boat."""
+        await super().begin()
+        if not self.case.turn and (line := self._boat.first_line()) is not None:
+            self._send(Errand(said=f"boat data of {self._boat.name}", build=lambda: line))
 
     # -- what the person does
 
@@ -132,6 +146,18 @@ class CaseScreen(CaseLayout):
     def _do_help(self, order: Order) -> None:
         self.app.push_screen(Reader(self.case, "Help", help_pieces(self.case)))
 
+    def _do_boat(self, order: Order) -> None:
+        self.app.push_screen(BoatForm(self.case, self._boat.name), self._from_form)
+
+    def _from_form(self, filled: Filled | None) -> None:
+        if filled is None:
+            return
+        line = self._boat.fill(filled)
+        if line is None:
+            self._boat.remember(self.case)
+        else:
+            self._send(Errand(said="boat data", build=lambda: line))
+
     def _do_do(self, order: Order) -> None:
         self.action_palette()
 
@@ -192,6 +218,28 @@ class CaseScreen(CaseLayout):
 
     @on(WhyAsked)
     def _why(self, event: WhyAsked) -> None:
+        self.run_worker(self._look_up(event), group="reasons", exclusive=True)
+
+    def action_why_question(self) -> None:
+        """Show the reasons for the question that stands."""
+        if self.case.stop is None and self.case.next is not None:
+            test = str(self.case.next["test"])
+            why = str(self.case.next.get("why") or "")
+            self.post_message(WhyAsked("why_ask", test, self.case.wording.test(test), why))
+
+    async def _look_up(self, event: WhyAsked) -> None:
+        """Show all reasons at once; where the session cannot look them up, ask for them in a line."""
+        found = await self.errands.look(partial(reasons_of, self._session, event.subject))
+        if found is None:
+            self._ask_why(event)
+        elif self.case.stop is None:
+            asked = event.ask == "why_ask"
+            said = reason_pieces(
+                found, self.case.wording, event.otherwise if asked else "", _CANNOT_SAY if asked else ""
+            )
+            self.app.push_screen(Reader(self.case, f"Reasons: {event.name}", said))
+
+    def _ask_why(self, event: WhyAsked) -> None:
         line = {"ask": {event.ask: event.subject}}
         words = "why not" if event.ask == "why_not" else "why"
         self.show_view("talk")
@@ -251,6 +299,7 @@ class CaseScreen(CaseLayout):
     def _finished(self, errand: Errand, result: Result) -> None:
         if result.out is not None:
             turn = self.case.take_in(errand.line, result.out, errand.said, errand.at, result.standing, errand.move)
+            self._boat.remember(self.case)
         else:
             turn = Turn(said=errand.said, at=errand.at, reply=result.note, error=result.error)
             self.case.turns.append(turn)

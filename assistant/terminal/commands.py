@@ -38,6 +38,8 @@ WORDS = {
     "quit": "quit",
     "exit": "quit",
     "copy": "copy",
+    "boat": "boat",
+    "boat data": "boat",
     "do": "do",
     "commands": "do",
 }

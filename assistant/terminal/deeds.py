@@ -74,6 +74,7 @@ def _views(case: Case) -> Iterator[Deed]:
 def _changes(case: Case) -> Iterator[Deed]:
     if case.closed is not None:
         return
+    yield Deed("Boat data, to fill in", "boat")
     if case.done:
         yield Deed("Take back what the last line told", "undo", "Ctrl+Z")
     if case.undone:

@@ -9,11 +9,14 @@ from collections.abc import Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field
+from typing import TypeVar
 
 from assistant.errors import LineError, SpringlineError
 from assistant.terminal.commands import Note
 from assistant.terminal.port import FactData, Line, Out, Session, standing_of
 from assistant.terminal.settings import keep_failure
+
+T = TypeVar("T")
 
 
 @dataclass
@@ -115,6 +118,10 @@ class Errands:
         except Exception as error:
             sorry = "The assistant itself failed on this line. Put it another way, or leave it out and go on."
             return Result(error=sorry + keep_failure(error))
+
+    async def look(self, work: Callable[[], T]) -> T:
+        """Look something up in the session, after the lines that wait."""
+        return await asyncio.get_running_loop().run_in_executor(self._thread, work)
 
     async def shut(self) -> None:
         """Let the line in work come to its end and take no more."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
@@ -36,6 +36,8 @@ class Opened:
     """Lines of a demo, played one by one."""
     close: Callable[[], None] | None = None
     """Called when the case leaves the screen, for example to close its journal."""
+    boat: str = ""
+    """Name of the boat whose remembered data a new case begins with."""
 
 
 @dataclass(frozen=True)
@@ -45,6 +47,7 @@ class OpenCase:
     title: str
     path: Path
     when: str = ""
+    boat: str = ""
 
 
 @dataclass(frozen=True)
@@ -57,6 +60,9 @@ class Doors:
     demos: Sequence[tuple[str, Callable[[], Opened]]] = ()
     look_back: Callable[[Path], Walk] | None = None
     """Opens a recorded case to walk through it."""
+    boats: Callable[[], Sequence[str]] = tuple
+    """Boats whose data is remembered, the last used first."""
+    training: Callable[[], Opened] | None = None
 
 
 def cases_in(folder: Path) -> list[OpenCase]:
@@ -105,14 +111,22 @@ class StartScreen(Screen[Opened | None]):
     def on_mount(self) -> None:
         """Fill the list."""
         self._rows = {"new": self._doors.new_case}
-        options = [Option("New case", id="new")]
+        options = [Option("New case", id="new"), *self._boat_options()]
+        if self._doors.training is not None:
+            self._rows["train"] = self._doors.training
+            options.append(Option("Train on a simulated boat, for a score", id="train"))
         if (go_on := self._doors.go_on) is not None:
             cases = self._doors.open_cases()
             options += [heading("Go on with")] if cases else []
             for place, case in enumerate(cases):
                 self._rows[f"case{place}"] = lambda path=case.path: go_on(path)  # type: ignore[misc]
                 self._recorded[f"case{place}"] = case.path
-                line = Content.assemble("  ", one_line(case.title), (f"  {case.when}", "italic $quiet"))
+                line = Content.assemble(
+                    "  ",
+                    one_line(case.title),
+                    (f"  {one_line(case.boat)}" if case.boat else "", "bold"),
+                    (f"  {case.when}", "italic $quiet"),
+                )
                 options.append(Option(line, id=f"case{place}"))
         options += [heading("Look on")] if self._doors.demos else []
         for place, (name, demo) in enumerate(self._doors.demos):
@@ -121,6 +135,14 @@ class StartScreen(Screen[Opened | None]):
         options.append(Option("Leave", id="leave"))
         self.query_one(DoorList).fill(options)
         self.query_one(DoorList).highlighted = 0
+
+    def _boat_options(self) -> list[Option]:
+        """Return a row for each remembered boat."""
+        options = []
+        for place, name in enumerate(self._doors.boats()):
+            self._rows[f"boat{place}"] = lambda name=name: replace(self._doors.new_case(), boat=name)  # type: ignore[misc]
+            options.append(Option(f"New case of {one_line(name)}", id=f"boat{place}"))
+        return options
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Open what was chosen, or say why it cannot be opened."""

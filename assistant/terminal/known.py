@@ -52,16 +52,16 @@ def origin_of(fact: KnownFact) -> str:
 class KnownFacts(WalkedList):
     """The facts that stand."""
 
-    own_keys = frozenset("wex")
+    own_keys = frozenset("wex?")
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("w", "why", "Why", show=False),
+        Binding("w,question_mark", "why", "Why", show=False),
         Binding("e", "correct", "Put right", show=False),
         Binding("x,delete", "take_back", "Take back", show=False),
     ]
 
     def __init__(self) -> None:
         """Start empty."""
-        super().__init__(id="known", title="Known", hint="e put right · x take back · w why")
+        super().__init__(id="known", title="Known", hint="e put right · x take back · ? why")
         self._facts: dict[str, KnownFact] = {}
 
     def show(self, case: Case) -> None:

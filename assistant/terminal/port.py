@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, Protocol
 
+from assistant.errors import LineError
 from assistant.terminal.plain import one_line
 
 Line = Mapping[str, Any]
@@ -100,6 +101,17 @@ def role_of(session: Session) -> str:
 def history_of(session: Session) -> Sequence[tuple[Line, Out]]:
     """Return the lines and outputs of a case that is gone on with; empty for a new one."""
     return tuple(getattr(session, "history", ()) or ())
+
+
+def reasons_of(session: Session, subject: str) -> Mapping[str, Any] | None:
+    """Return all there is to say about a thing, or None when the session cannot look it up."""
+    look_up = getattr(session, "reasons", None)
+    if not callable(look_up):
+        return None
+    try:
+        return dict(look_up(subject))
+    except LineError:
+        return None
 
 
 def standing_of(session: Session) -> list[FactData] | None:

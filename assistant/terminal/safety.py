@@ -35,8 +35,8 @@ class Told:
 class HazardList(WalkedList):
     """Hazards, and under each the facts that clear it."""
 
-    own_keys = frozenset("wq")
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("w", "screen.why", "Why", show=False)]
+    own_keys = frozenset("wq?")
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("w,question_mark", "screen.why", "Why", show=False)]
 
 
 class SafetyScreen(GuardedScreen[Told | None]):
@@ -54,7 +54,7 @@ class SafetyScreen(GuardedScreen[Told | None]):
         """Yield the list and its keys."""
         yield Static("Safety: what is live now", markup=False, id="reader-title")
         yield HazardList(id="hazards")
-        yield Static("esc back  enter tells that a line is so  w why", markup=False, id="reader-keys")
+        yield Static("esc back  enter tells that a line is so  ? why", markup=False, id="reader-keys")
 
     def show_case(self) -> None:
         """Draw the hazards of the case."""

@@ -80,15 +80,15 @@ def suspect_row(row: Suspect, place: int, width: int) -> Content:
 class Suspects(WalkedList):
     """All causes of the rule base, most likely first."""
 
-    own_keys = frozenset("wn")
+    own_keys = frozenset("wn?")
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("w", "why('why')", "Why", show=False),
+        Binding("w,question_mark", "why('why')", "Why", show=False),
         Binding("n", "why('why_not')", "Why not", show=False),
     ]
 
     def __init__(self) -> None:
         """Start empty."""
-        super().__init__(id="suspects", title="Suspects", hint="w why · n why not · esc back")
+        super().__init__(id="suspects", title="Suspects", hint="? why, why not, what would change it · esc back")
         self._rows: Sequence[Suspect] = ()
         self._drawn_for = 0
 

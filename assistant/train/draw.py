@@ -18,6 +18,9 @@ from assistant.train.data import training_data
 TRIES = 60
 """Draws until the owner has something to complain of."""
 
+SEEDS = 100_000
+"""How many cases there are to draw from when nobody asks for one."""
+
 
 class TrainingError(SpringlineError):
     """What was asked for cannot be trained on."""
