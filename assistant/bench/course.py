@@ -104,7 +104,7 @@ class Runner:
             return True
         fresh = [f for f in (out["verdict"] or {"faults": ()})["faults"] if f not in self._mended]
         if fresh:
-            for fault in fresh:
+            for fault in (*fresh, *self.table.diagnosis.came_back):
                 self._repair(fault)
             return True
         if course.proved and out["verdict"] is None:
@@ -114,6 +114,9 @@ class Runner:
 
     def _repair(self, fault: str) -> None:
         course, part = self.course, fault.partition(".")[0]
+        if fault in self._mended:  # it came back, and its cause has been put right
+            self._take({"facts": self.aboard.repair(fault)})
+            return
         parts = {f.partition(".")[0] for f in self._ever}
         setting = bool(self.session.knowledge.faults[fault].put_right_by)
         if fault not in self._ever and not setting:

@@ -11,6 +11,7 @@ from typing import Any, Protocol
 
 from assistant.diagnosis.compute import nominal_voltage
 from assistant.diagnosis.diagnose import Diagnoser, Diagnosis
+from assistant.diagnosis.relapse import without_power
 from assistant.diagnosis.seen import take_apart
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
@@ -75,7 +76,9 @@ class Bench:
             searching = not self.diagnosis.verdict or self.diagnosis.unexplained
             live = tuple(standing_hazards(states, self.knowledge))
             role = self.session.role
-            self._at = (turn, Situation(self.knowledge, self.diagnosis.answers, states, live, role, searching))
+            powerless = without_power(self.diagnosis.uncaused, self.knowledge)
+            answers = self.diagnosis.answers
+            self._at = (turn, Situation(self.knowledge, answers, states, live, role, searching, powerless))
         return self._at[1]
 
     def bar(self, test: str) -> str:

@@ -169,6 +169,12 @@ def _resistance(sights: Sights, read: dict[str, Any], way: str) -> float | None:
     return None if math.isinf(ohms) or ohms > 1e5 else sights.boat.meter.ohms(ohms)
 
 
+def _megohms(sights: Sights, read: dict[str, Any], way: str) -> float:
+    """The least between pairs of wires, as a meter shows it: no more than its range, where no current flows."""
+    least = min(sights.ohms(pair, way) for pair in read["megohms"]) / 1e6
+    return float(f"{min(least, float(boat_data()['meter']['most_megohms'])):.2g}")
+
+
 def _any_conducts(sights: Sights, read: dict[str, Any], _: str) -> bool:
     pairs = boat_data()["motors"][sights.boat.spec.motor][read["any_conducts"]]
     return any(sights.ohms(pair, "") < 1.0 for pair in pairs.values())
@@ -179,6 +185,7 @@ _TAKES: dict[str, Callable[[Sights, dict[str, Any], str], Any]] = {
     "amps": lambda s, read, _: s.boat.meter.amps(s.boat.amps(read["amps"], s.moment)),
     "most_volts": lambda s, read, way: max((s.volts(pair, way) for pair in read["most_volts"]), key=abs),
     "ohms": _resistance,
+    "megohms": _megohms,
     "conducts": lambda s, read, way: s.conducts(read["conducts"], way),
     "all_conduct": lambda s, read, way: all(s.conducts(pair, way) for pair in read["all_conduct"]),
     "closed": lambda s, read, _: s.closed(read["closed"]),

@@ -95,7 +95,7 @@ def _answer(
         states = states[1:]
     if not states:
         return None
-    chosen, state = states[0] if question.take == "first" else states[-1]
+    chosen, state = states[0] if question.take == "first" else _latest(question, states, words)
     marks = {
         "sure" if chosen.fact.certain else "hedged",
         *(_setup_mark(n, chosen.fact, facts, words) for n in question.needs),
@@ -103,6 +103,13 @@ def _answer(
     if chosen.fact.id in doubtful:
         marks.add("conflict")
     return Said(question.id, state, max((b for b in _BLURS if b in marks), key=_BLURS.index), chosen.fact)
+
+
+def _latest(question: Question, states: list[tuple[Seen, str]], words: Vocabulary) -> tuple[Seen, str]:
+    """The newest reading; where several parts of a kind were read (every station), the worst of their newest."""
+    newest = {own_station(s.fact.about, words): (s, state) for s, state in states}
+    order = list(question.states)
+    return max(newest.values(), key=lambda one: (order.index(one[1]), one[0].order))
 
 
 def fits(question: Question, seen: Seen, words: Vocabulary) -> bool:

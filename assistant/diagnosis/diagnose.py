@@ -10,6 +10,14 @@ from typing import Literal
 from assistant.diagnosis.answers import Said, read_answers
 from assistant.diagnosis.conflicts import Conflict, contradictions, repeated_readings
 from assistant.diagnosis.epochs import Epoch, split_epochs
+from assistant.diagnosis.relapse import (
+    came_back,
+    counts_without_power,
+    does_it,
+    struck_since,
+    uncaused,
+    without_power,
+)
 from assistant.diagnosis.table import OTHER, UNIT, Hypothesis, Table, shared
 from assistant.engine import Conclusion, Engine
 from assistant.facts.model import Fact
@@ -46,6 +54,10 @@ class Diagnosis:
     """Those whose repair is not verified yet."""
     repaired: tuple[str, ...]
     """Those of the verdict that a repair has been reported for."""
+    came_back: tuple[str, ...]
+    """Those proved again after their repair."""
+    uncaused: tuple[str, ...]
+    """Those of them whose cause is not proved yet."""
     verified: bool
     ruled_out: Mapping[str, str]
     """Fault → the answer (question.state) or boat data that acquits it."""
@@ -88,10 +100,13 @@ class Diagnoser:
         answers = self._counting(epochs, evaluated, carried) if back else dict(now.answers)
         conclusions = self._chain(answers) if back else now.conclusions
         fresh = {f: r for f, r in _proved(conclusions).items() if f not in carried}
-        verified = len(epochs) > 1 and not fresh and self._verified(evaluated[-1].answers, evaluated[:-1])
+        again = came_back(epochs, [_proved(e.conclusions) for e in evaluated], self.knowledge)
+        restless = uncaused(again, [*carried, *fresh], self.knowledge)
+        verified = len(epochs) > 1 and not (fresh or again) and self._verified(now.answers, evaluated[:-1])
         ruled_out = self._ruled_out(answers, {**carried, **fresh})
-        weights = self._weights(answers, tuple(fresh), len(epochs) > 1, ruled_out) if shares else ()
-        if back and not fresh:
+        base = (*fresh, *again)
+        weights = self._weights(answers, base, len(epochs) > 1, ruled_out, restless) if shares else ()
+        if restless or (back and not base):
             weights = _something_more(weights)
         verdict = () if verified else (*carried, *fresh)
         return Diagnosis(
@@ -101,14 +116,16 @@ class Diagnoser:
             conclusions=conclusions,
             proved={**carried, **fresh},
             verdict=verdict,
-            repaired=tuple(carried),
+            repaired=tuple(f for f in carried if f not in again),
+            came_back=again,
+            uncaused=restless,
             verified=verified,
             ruled_out=ruled_out,
             suspects=self._suspects(weights, {**carried, **fresh}, ruled_out, answers) if shares else (),
             conflicts=now.conflicts,
             doubtful=now.doubtful,
             weights=weights,
-            unexplained=back or self._unexplained(weights, {**carried, **fresh}),
+            unexplained=bool(restless) or (back and not again) or self._unexplained(weights, {**carried, **fresh}),
             epoch=len(epochs) - 1,
             ask_when=ask_when,
         )
@@ -126,7 +143,7 @@ class Diagnoser:
             doubtful = doubtful.union(*(d for _, d in against))
             answers = read_answers(facts, self.knowledge, doubtful, everything)
         conclusions = self._chain(answers)
-        disputed = self._disputed(answers, conclusions)
+        disputed = self._disputed(answers, conclusions, facts)
         if disputed:
             doubtful = doubtful.union(*(set(c.facts) for c in disputed))
             answers = read_answers(facts, self.knowledge, doubtful, everything)
@@ -137,7 +154,9 @@ class Diagnoser:
     def _chain(self, answers: Mapping[str, Said]) -> tuple[Conclusion, ...]:
         return self.engine.run({q: s.state for q, s in answers.items() if s.sure})
 
-    def _disputed(self, answers: Mapping[str, Said], conclusions: tuple[Conclusion, ...]) -> list[Conflict]:
+    def _disputed(
+        self, answers: Mapping[str, Said], conclusions: tuple[Conclusion, ...], facts: list[Fact]
+    ) -> list[Conflict]:
         """Faults that one certain answer proves and another acquits."""
         out = []
         acquitted = self._acquitted(answers)
@@ -146,13 +165,15 @@ class Diagnoser:
             if not fault or fault not in acquitted:
                 continue
             witness = answers[acquitted[fault]]
-            used = [
-                answers[q].fact.id for q, _ in conclusion.used if q in answers and not self.knowledge.questions[q].given
-            ]
+            told = [q for q, _ in conclusion.used if q in answers and not self.knowledge.questions[q].given]
+            used = [answers[q].fact for q in told]
+            if struck_since(fault, witness.fact, used, facts, self.knowledge):
+                continue
             question = self.knowledge.questions[witness.question]
             states = question.states[witness.state].words
             text = f"{self.knowledge.faults[fault].name}: proved by one answer, and acquitted because {states}."
-            out.append(Conflict((witness.fact.id, *used), text, question.tests[0] if question.tests else None))
+            ids = (witness.fact.id, *(f.id for f in used))
+            out.append(Conflict(ids, text, question.tests[0] if question.tests else None))
         return out
 
     def _acquitted(self, answers: Mapping[str, Said]) -> dict[str, str]:
@@ -246,6 +267,7 @@ class Diagnoser:
         base: tuple[str, ...],
         after_repair: bool,
         ruled_out: Mapping[str, str],
+        restless: tuple[str, ...],
     ) -> tuple[tuple[Hypothesis, float], ...]:
         """What is possible beside the faults already proved, weighed by every answer."""
         told = [
@@ -253,9 +275,11 @@ class Diagnoser:
             for q, s in answers.items()
             if not self.knowledge.questions[q].given and not said_already(self.knowledge.questions[q], answers, s.state)
         ]
+        if without_power(restless, self.knowledge):
+            told = [one for one in told if counts_without_power(one[0], self.knowledge)]
         if base or after_repair:
             extra: list[Hypothesis] = [(), *((f,) for f in self.table.faults if f not in base), (OTHER,)]
-            sums = [self._beside(told, base, h) for h in extra]
+            sums = [self._beside(told, base, h, restless) for h in extra]
         else:
             extra = list(self.table.hypotheses)
             columns = [self.table.start, *(self.table.column(*t) for t in told)]
@@ -263,12 +287,20 @@ class Diagnoser:
         kept = [(h, s) for h, s in zip(extra, sums, strict=True) if not any(f in ruled_out for f in h)]
         return tuple(zip((h for h, _ in kept), shared([s for _, s in kept]), strict=True))
 
-    def _beside(self, told: Sequence[tuple[Question, str, str]], base: tuple[str, ...], more: Hypothesis) -> int:
+    def _beside(
+        self,
+        told: Sequence[tuple[Question, str, str]],
+        base: tuple[str, ...],
+        more: Hypothesis,
+        restless: tuple[str, ...],
+    ) -> int:
         weight = 0
         for fault in more:
             factor = self.knowledge.scales["second"]
             if fault != OTHER and base:
                 factor = max(self.table.second_factor(fault, b) for b in base)
+            if any(does_it(fault, f, self.knowledge) for f in restless):
+                factor *= self.knowledge.scales["brings_back"]
             weight += round(math.log(self.table.prior_of(fault) * factor) * UNIT)
         for question, state, blur in told:
             chance = self.table.chance(question, state, (*base, *more), blur)

@@ -47,7 +47,7 @@ def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tup
         standing = proved | proofs(current, facts)
         told_before = [f for f in asked if _same_work(f, fact)]
         settings = {f for f in standing - put_right if _puts_right(fact, f, knowledge)}
-        if settings or (_is_work(fact) and (_mends(fact, standing, knowledge) or told_before)):
+        if settings or (_is_work(fact) and (mends(fact, standing, knowledge) or told_before)):
             put_right |= settings
             asked = [f for f in asked if f not in told_before]
             epochs.append(Epoch(current))
@@ -79,7 +79,8 @@ def _puts_right(fact: Fact, fault: str, knowledge: Knowledge) -> bool:
     )
 
 
-def _mends(fact: Fact, standing: set[str], knowledge: Knowledge) -> bool:
+def mends(fact: Fact, standing: set[str], knowledge: Knowledge) -> bool:
+    """Whether a repair was done to the part of one of these faults."""
     about = own_station(fact.about, knowledge.words)
     part = knowledge.words.parts.get(about, {}).get("of", about)
     stations = knowledge.words.stations["part"]

@@ -64,6 +64,8 @@ class Fault(Strict):
     which; or each answer falls out by itself."""
     leads_to: tuple[str, ...] = ()
     """Faults that this one often brings with it."""
+    comes_in_a_run: bool = False
+    """Whether it may strike in the middle of the work, in a run: an earlier good answer is then no contradiction."""
     check_cause: str = ""
     """What may have killed the part, to be checked after the repair."""
 

@@ -27,6 +27,8 @@ class Situation:
     role: str
     searching: bool
     """Whether the cause is still looked for (a verifying run is not a search)."""
+    powerless: bool = False
+    """Whether the power is gone and is not to come back before the cause is found."""
 
     known: dict[str, Bar] = field(default_factory=dict, compare=False)
     """What was found once of a test."""
@@ -39,6 +41,8 @@ class Situation:
 
     def _find(self, test: Test) -> Bar:
         if not self._possible(test):
+            return "impossible"
+        if self.powerless and (test.powered or test.runs_motor or test.live):
             return "impossible"
         if not self._within_reach(test):
             return "beyond"

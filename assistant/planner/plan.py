@@ -100,6 +100,9 @@ class Planner:
         limit = 1 if diagnosis.repaired else self._figures["asked_at_most"]
         waiting = [t for t in names if done.get(t, 0) < limit]
         again = [t for t in self._untried(diagnosis) if done.get(t, 0) < self._figures["asked_at_most"]]
+        if diagnosis.repaired:  # the one that tries most of the complaint at once comes first
+            shortest = self.knowledge.limits["tried_again_by"]
+            waiting = [t for t in again if t == shortest] + [t for t in waiting if t != shortest]
         for test in [*waiting, *again]:
             if test not in asked.cannot and situation.bar(self.knowledge.tests[test]) == "":
                 return Plan("verify", test, "verify_after" if diagnosis.repaired else "verify_when_done")

@@ -8,6 +8,7 @@ from assistant.knowledge import Knowledge
 from assistant.knowledge.model import Question, Test
 from assistant.planner.allowed import Situation
 from assistant.planner.gain import Gains
+from assistant.planner.overlooked import overlooked
 from assistant.planner.proofs import Proofs, Way
 from assistant.planner.steps import Asked, Outcome, Plan
 
@@ -51,12 +52,17 @@ class Search:
         self.situation = situation
         self.asked = asked
         self._figures = knowledge.scales["plan"]
-        self._shares = shares_of(diagnosis.weights)
+        self._shares = self._raised(table)
         self._tests_of = {q.id: self._answering(q) for q in knowledge.questions.values()}
         self._costs = {t.id: self._cost(t) for t in knowledge.tests.values()}
         base = tuple(f for f in diagnosis.verdict if f not in diagnosis.repaired)
         self._gains = Gains(table, diagnosis.weights, base)
         self._ways = self._best_ways(proofs)
+
+    def _raised(self, table: Table) -> dict[str, float]:
+        """Each cause's share; one that alone explains a finding is looked after as if it were likely."""
+        shares, worth = shares_of(self.diagnosis.weights), self._figures["worth_proving"]
+        return shares | dict.fromkeys(overlooked(self.diagnosis, table, shares, worth), worth)
 
     def best(self) -> Outcome:
         """The step that brings most a minute, or what nothing left tells apart."""
@@ -201,4 +207,4 @@ class Search:
         if not open_ones:
             return ()
         least = self._figures["group_share"] * open_ones[0].probability
-        return tuple(s.fault for s in open_ones if s.probability >= least and s.probability > 0)
+        return tuple(s.fault for s in open_ones if self._shares.get(s.fault, 0.0) >= least and s.probability > 0)

@@ -140,6 +140,7 @@ class Replies:
             if conclusion.finding and conclusion.finding not in before.findings:
                 text = self._say("finding", because=self.knowledge.rules[conclusion.rule].because)
                 lines += [text] if text not in lines else []
+        lines += [self._say("came_back", fault=self.names.fault(f)) for f in diagnosis.uncaused]
         for fault, rule in diagnosis.proved.items():
             if fault not in before.proved:
                 because = self.knowledge.rules[rule].because

@@ -9,6 +9,7 @@ from typing import Any, Protocol
 
 from assistant import __version__
 from assistant.diagnosis.diagnose import Diagnoser, Diagnosis
+from assistant.diagnosis.relapse import without_power
 from assistant.errors import EngineError, LineError
 from assistant.facts.model import RawFact
 from assistant.journal import Chain, normalised, stamp
@@ -321,7 +322,10 @@ class Session:
         outcome = Outcome(None)
         if stop is None and case.closed is None:
             searching = not diagnosis.verdict or diagnosis.unexplained
-            situation = Situation(self.knowledge, diagnosis.answers, states, tuple(standing), self.role, searching)
+            powerless = without_power(diagnosis.uncaused, self.knowledge)
+            situation = Situation(
+                self.knowledge, diagnosis.answers, states, tuple(standing), self.role, searching, powerless
+            )
             outcome = self._planner.choose(
                 diagnosis, situation, Asked(answered, case.cannot, case.setup_asked), case.facts
             )
@@ -450,11 +454,12 @@ class Session:
             return None
         repairs = list(dict.fromkeys(self.knowledge.faults[f].repair for f in diagnosis.verdict))
         chosen = [self.knowledge.repairs[r] for r in repairs]
+        again = str(self.knowledge.limits["tried_again_by"])
         return {
             "faults": list(diagnosis.verdict),
             "repair": [r.text for r in chosen],
             "parts": list(dict.fromkeys(p for r in chosen for p in r.parts)),
-            "verify": list(dict.fromkeys(t for r in chosen for t in r.verify)),
+            "verify": list(dict.fromkeys([*(t for r in chosen for t in r.verify), again])),
         }
 
     def _when_questions(self, view: View) -> list[dict[str, str]]:

@@ -20,7 +20,7 @@ TESTS = 31
 OWN_TESTS = {
     "block_check", "joint_check", "pole_check", "lug_check", "cable_continuity", "harness_check",
     "plug_check", "sense_lead_check", "contactor_drop", "fuse_label", "isolator_look", "drive_look",
-    "thruster_sound", "self_run_ask", "signal_bridged", "what_is_wrong", "space_check",
+    "thruster_sound", "self_run_ask", "signal_bridged", "signal_alone", "what_is_wrong", "space_check",
 }  # fmt: skip
 SCENES = {
     "panel_unplugged", "sense_lead_lifted", "control_unit_unplugged", "harness_unplugged", "thermal_bridged",
@@ -190,7 +190,7 @@ def test_every_fact_of_a_test_can_be_told(test: Test, nominal: float, words: Voc
 def test_a_test_can_be_read_aloud_and_answered(test: Test) -> None:
     assert test.text and test.plain and test.because and test.source
     assert all(step.text and step.plain for step in (*test.setup, *test.restore))
-    assert 2 <= len(test.answers) <= (8 if test.id == "what_is_wrong" else 6)
+    assert 2 <= len(test.answers) <= (8 if test.id == "what_is_wrong" else 7)
     assert len({a.text for a in test.answers}) == len(test.answers)
     assert len({repr(a.facts) for a in test.answers}) == len(test.answers)
     assert all(a.facts for a in test.answers)
