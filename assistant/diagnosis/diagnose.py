@@ -93,7 +93,10 @@ class Diagnoser:
     def _work_out(self, facts: Iterable[Fact], shares: bool) -> Diagnosis:
         listed = sorted(facts, key=lambda f: f.order)
         epochs, ask_when = split_epochs(listed, self.knowledge, self._proofs)
-        evaluated = [self._evaluate(e.facts, listed) for e in epochs]
+        evaluated: list[_Evaluated] = []
+        for epoch in epochs:
+            before = {f for e in evaluated for f in _proved(e.conclusions)}
+            evaluated.append(self._evaluate(epoch.facts, listed, before))
         carried = _carried(epochs, evaluated)
         now = evaluated[-1]
         back = len(epochs) > 1 and self._complaint_is_back(now.answers)
@@ -133,7 +136,7 @@ class Diagnoser:
     def _proofs(self, facts: list[Fact], everything: list[Fact]) -> set[str]:
         return set(_proved(self._evaluate(facts, everything).conclusions))
 
-    def _evaluate(self, facts: list[Fact], everything: list[Fact]) -> _Evaluated:
+    def _evaluate(self, facts: list[Fact], everything: list[Fact], before: Iterable[str] = ()) -> _Evaluated:
         """Answers and conclusions of one epoch, with what conflicts made doubtful until nothing more does."""
         doubts = repeated_readings(facts, self.knowledge)
         doubtful: frozenset[str] = frozenset().union(*(d for _, d in doubts))
@@ -143,7 +146,7 @@ class Diagnoser:
             doubtful = doubtful.union(*(d for _, d in against))
             answers = read_answers(facts, self.knowledge, doubtful, everything)
         conclusions = self._chain(answers)
-        disputed = self._disputed(answers, conclusions, facts)
+        disputed = self._disputed(answers, conclusions, facts, before)
         if disputed:
             doubtful = doubtful.union(*(set(c.facts) for c in disputed))
             answers = read_answers(facts, self.knowledge, doubtful, everything)
@@ -155,9 +158,13 @@ class Diagnoser:
         return self.engine.run({q: s.state for q, s in answers.items() if s.sure})
 
     def _disputed(
-        self, answers: Mapping[str, Said], conclusions: tuple[Conclusion, ...], facts: list[Fact]
+        self,
+        answers: Mapping[str, Said],
+        conclusions: tuple[Conclusion, ...],
+        facts: list[Fact],
+        before: Iterable[str],
     ) -> list[Conflict]:
-        """Faults that one certain answer proves and another acquits."""
+        """Faults that one certain answer proves and another acquits; one mended before may have come back since."""
         out = []
         acquitted = self._acquitted(answers)
         for conclusion in conclusions:
@@ -167,7 +174,7 @@ class Diagnoser:
             witness = answers[acquitted[fault]]
             told = [q for q, _ in conclusion.used if q in answers and not self.knowledge.questions[q].given]
             used = [answers[q].fact for q in told]
-            if struck_since(fault, witness.fact, used, facts, self.knowledge):
+            if fault in before and struck_since(fault, witness.fact, used, facts, self.knowledge):
                 continue
             question = self.knowledge.questions[witness.question]
             states = question.states[witness.state].words
