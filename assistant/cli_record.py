@@ -89,6 +89,7 @@ def _add_fleet(subparsers: SubParsers) -> None:
     one.add_argument("paths", nargs="+", metavar="PATH", help="a folder with journals, or a journal")
     one.add_argument("--json", action="store_true", help="all answers as one JSON object")
     one.add_argument("--parquet", metavar="FOLDER", help="write the tables there as Parquet files")
+    one.add_argument("--priors", metavar="FILE", help="write the counts that the planner takes as priors, as YAML")
     one.set_defaults(run=_later("run_fleet"))
 
 

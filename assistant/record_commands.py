@@ -21,12 +21,13 @@ from assistant.audit.tree import journals, judge_all
 from assistant.errors import JournalError, KnowledgeError
 from assistant.journal import Checked, check, read_bytes
 from assistant.journal.resume import header_of, language_of
+from assistant.journal.shown import one_line
 from assistant.journal.signing import new_key, public_key, sign, signed_path
 from assistant.journal.turn import stretches, turns
 from assistant.knowledge.base import load
 from assistant.report.build import build
 from assistant.report.case import Case, case_of
-from assistant.report.fleet import answers, database, to_parquet
+from assistant.report.fleet import answers, database, priors_text, to_parquet
 from assistant.report.fleet_rows import gather
 from assistant.report.fleet_text import fleet_lines
 from assistant.report.forms import Form, form_of, write_whole, written
@@ -194,7 +195,20 @@ def run_fleet(args: argparse.Namespace) -> int:
     if args.parquet is not None:
         for path in to_parquet(base, Path(args.parquet)):
             print(f"written: {path}", file=sys.stderr)
+    if args.priors is not None:
+        text, strange = priors_text(base, _fault_ids())
+        write_whole(Path(args.priors), text.encode("utf-8"))
+        print(f"written: {args.priors}", file=sys.stderr)
+        for fault in strange:
+            print(f"left out of the priors, no fault of this rule base: {one_line(fault)}", file=sys.stderr)
     return 3 if gathered.left_out else 0
+
+
+def _fault_ids() -> tuple[str, ...]:
+    try:
+        return tuple(load().faults)
+    except KnowledgeError:
+        return ()
 
 
 def _rule_ids() -> tuple[str, ...]:

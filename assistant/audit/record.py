@@ -67,8 +67,9 @@ def answered_test(before: Turn, turn: Turn) -> str | None:
         return None
     if turn.answered is not None:
         return turn.answered
-    if before.next is None:
-        return None
+    placed = next((fact["asked"] for fact in turn.facts if isinstance(fact.get("asked"), str)), None)
+    if placed is not None or before.next is None:
+        return placed
     wanted = [fact for option in items(before.next.get("answers")) for fact in items(option.get("facts"))]
     fits = any(same_thing(fact, want) for fact in turn.understood for want in wanted)
     test = before.next.get("test")

@@ -141,6 +141,7 @@ def _warned(turn: Turn, names: SafeNames) -> Iterator[str]:
 
 
 def _conclusions(turn: Turn, names: SafeNames) -> Iterator[str]:
+    yield from (f"it follows: {names.rule(rule)}" for rule in turn.fired)
     for suspect in turn.suspects:
         if suspect.get("state") == "proved":
             yield f"proved: {names.fault(str(suspect.get('fault')))}. {_reasons(suspect, names)}"

@@ -91,6 +91,11 @@ class Turn:
         return mapping(self.entry.body.get("heard")) or {}
 
     @property
+    def fired(self) -> tuple[str, ...]:
+        """Ids of the rules that came to hold in this turn."""
+        return texts(self.entry.body.get("fired"))
+
+    @property
     def facts(self) -> tuple[Data, ...]:
         """The facts taken, each with its place in the case."""
         return items(self.entry.body.get("facts"))

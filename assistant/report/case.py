@@ -115,6 +115,8 @@ class Case:
             answer = mapping(turn.line.get("answer"))
             if answer is not None and "cannot" in answer:
                 yield turn, str(answer.get("test")), str(answer.get("cannot") or "")
+            elif turn.heard.get("cannot") and turn.heard.get("asked"):
+                yield turn, str(turn.heard["asked"]), str(turn.heard["cannot"])
 
     def place(self, part: str) -> int:
         """Sort key of a part along the path."""

@@ -6,6 +6,8 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+import yaml
+
 from assistant.errors import JournalError
 from assistant.report.fleet_rows import COLUMNS, Fleet
 
@@ -42,10 +44,10 @@ QUESTIONS: Mapping[str, tuple[str, str]] = {
            FROM findings GROUP BY kind, weight ORDER BY times DESC, kind, weight""",
     ),
     "priors": (
-        "Counts for priors (closed cases)",
+        "Counts for priors (closed cases, proofs that stood to the end)",
         """SELECT fault, count(DISTINCT head) AS cases,
                   (SELECT count(*) FROM cases WHERE closed)::BIGINT AS of_closed
-           FROM proofs WHERE head IN (SELECT head FROM cases WHERE closed)
+           FROM proofs WHERE stands AND head IN (SELECT head FROM cases WHERE closed)
            GROUP BY fault ORDER BY cases DESC, fault""",
     ),
 }
@@ -87,6 +89,25 @@ def answers(base: DuckDBPyConnection, rules: Iterable[str] = ()) -> dict[str, li
         base.executemany("INSERT INTO known_rules VALUES (?)", [(rule,) for rule in known])
         out["silent_rules"] = _rows(base, _SILENT)
     return out
+
+
+def priors_text(base: DuckDBPyConnection, known: Iterable[str] = ()) -> tuple[str, list[str]]:
+    """The counts that a planner takes as priors, as YAML: the closed cases, and how many proved each fault.
+
+    Args:
+        base: The database of a fleet.
+        known: Faults of the rule base; others are left out. All are taken when there is none.
+
+    Returns:
+        The text, and the ids that were left out.
+    """
+    rows, closed = _rows(base, QUESTIONS["priors"][1]), base.execute("SELECT count(*) FROM cases WHERE closed")
+    faults, wanted = {str(row["fault"]): int(row["cases"]) for row in rows}, set(known)
+    strange = [fault for fault in faults if wanted and fault not in wanted]
+    kept = {fault: count for fault, count in sorted(faults.items()) if fault not in strange}
+    (cases,) = closed.fetchone() or (0,)
+    head = "# Faults proved in closed cases, counted over recorded journals. A case may count for several faults.\n"
+    return head + yaml.safe_dump({"cases": int(cases), "faults": kept}, sort_keys=False), strange
 
 
 def heading_of(name: str) -> str:

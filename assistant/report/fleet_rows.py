@@ -12,7 +12,7 @@ from assistant.audit.findings import Finding
 from assistant.audit.record import REPLACED, Record, answered_test
 from assistant.errors import JournalError
 from assistant.journal import check, read_bytes, seconds_between
-from assistant.journal.turn import Turn, texts
+from assistant.journal.turn import Data, Turn, texts
 from assistant.report.case import Case, case_of
 
 Row = tuple[Any, ...]
@@ -22,7 +22,7 @@ COLUMNS: dict[str, tuple[str, ...]] = {
         "head VARCHAR", "path VARCHAR", "program VARCHAR", "rules VARCHAR", "role VARCHAR", "started VARCHAR",
         "ended VARCHAR", "minutes DOUBLE", "turns INTEGER", "closed BOOLEAN", "handed_over_to VARCHAR",
     ),
-    "proofs": ("head VARCHAR", "fault VARCHAR", "turn INTEGER", "minutes DOUBLE", "test VARCHAR"),
+    "proofs": ("head VARCHAR", "fault VARCHAR", "turn INTEGER", "minutes DOUBLE", "test VARCHAR", "stands BOOLEAN"),
     "firings": ("head VARCHAR", "rule VARCHAR", "turn INTEGER", "fault VARCHAR", "state VARCHAR"),
     "answers": ("head VARCHAR", "test VARCHAR", "turn INTEGER", "minutes DOUBLE", "proved BOOLEAN"),
     "replacements": ("head VARCHAR", "part VARCHAR", "turn INTEGER", "proved BOOLEAN", "faults VARCHAR"),
@@ -83,15 +83,18 @@ def _case_row(path: str, case: Case) -> Row:
 
 def _proofs(case: Case) -> Iterator[Row]:
     before = {turn.number: earlier for earlier, turn in zip(case.turns, case.turns[1:], strict=False)}
+    last: tuple[Data, ...] = next((turn.suspects for turn in reversed(case.turns) if turn.suspects), ())
+    stands = {suspect.get("fault") for suspect in last if suspect.get("state") == "proved"}
     for turn, fault in case.verdicts:
         earlier = before.get(turn.number)
         test = answered_test(earlier, turn) if earlier is not None else None
-        yield (fault, turn.number, _minutes(case.turns[0], turn), test)
+        yield (fault, turn.number, _minutes(case.turns[0], turn), test, fault in stands)
 
 
 def _firings(case: Case) -> Iterator[Row]:
     seen: set[Row] = set()
     for turn in case.turns:
+        yield from ((rule, turn.number, None, "fired") for rule in turn.fired)
         for suspect in turn.suspects:
             for rule in texts(suspect.get("because")):
                 key = (rule, str(suspect.get("fault")), str(suspect.get("state")))

@@ -239,7 +239,10 @@ class Session:
             view = replace(view, outcome=Outcome(None))
         case = self._remember(case, view)
         out = self._out(case, view, taker, reading, answer, ask)
-        return case, view, out, {"facts": placed_facts(taker.taken), "heard": heard(taker.taken, reading, asked)}
+        before = {c.rule for c in self._view.diagnosis.conclusions}
+        fired = sorted({c.rule for c in view.diagnosis.conclusions} - before)
+        brought = {"facts": placed_facts(taker.taken), "heard": heard(taker.taken, reading, asked), "fired": fired}
+        return case, view, out, brought
 
     def _command(self, say: str | None) -> Reading | None:
         """A line that is nothing but a command."""

@@ -9,11 +9,17 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+import yaml
 from reported_case import LINES, script, whole_case
 from sample_case import at, fact, output, record
 
 from assistant import cli_record, record_commands
+from assistant.bench.priors import updated_priors
+from assistant.demos import FOLDER
 from assistant.errors import JournalError
+from assistant.journal import check
+from assistant.journal.turn import turns
+from assistant.knowledge import load
 from assistant.report.fleet import answers, database
 from assistant.report.fleet_rows import gather
 
@@ -98,6 +104,37 @@ def test_tables_go_out_as_parquet_and_come_back(
     (tmp_path / "file").write_text("")
     with pytest.raises(JournalError, match="cannot be written"):
         fleet(folder, "--parquet", tmp_path / "file")
+
+
+def test_the_counts_for_priors_go_out_as_yaml_that_the_update_takes(
+    fleet: Command, folder: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    strange = output(1, suspects=[{"fault": "x: [no", "state": "proved", "because": []}], closed={"open": []})
+    record(folder / "strange.jsonl", [{"say": "a", "at": at(1)}], [strange])
+    fleet(folder, "--priors", tmp_path / "priors.yaml")
+    counts = yaml.safe_load((tmp_path / "priors.yaml").read_text())
+    assert counts == {"cases": 2, "faults": {"contactor.port_coil_open": 1}}
+    assert "no fault of this rule base: x: [no" in capsys.readouterr().err
+    priors = {fault.id: fault.prior for fault in load().faults.values()}
+    shares = updated_priors(priors, counts["faults"], weight=60)
+    before = updated_priors(priors, {}, weight=60)
+    assert shares["contactor.port_coil_open"] > before["contactor.port_coil_open"]
+
+
+def test_a_proof_that_fell_away_is_no_count(tmp_path: Path) -> None:
+    proved = {"fault": "panel.dead", "state": "proved", "because": []}
+    script = [output(1, suspects=[proved]), output(2, suspects=[{**proved, "state": "open"}], closed={"open": []})]
+    record(tmp_path / "x.jsonl", [{"say": "a", "at": at(1)}, {"say": "b", "at": at(2)}], script)
+    found = answers(database(gather([tmp_path / "x.jsonl"])))
+    assert found["faults"] and found["priors"] == []
+
+
+def test_rules_that_fired_are_those_of_the_record(tmp_path: Path) -> None:
+    found = answers(database(gather(sorted(FOLDER.glob("*.jsonl")))), load().rules)
+    silent = {row["rule"] for row in found["silent_rules"]}
+    fired = {rule for path in FOLDER.glob("*.jsonl") for turn in turns(check(path.read_bytes())) for rule in turn.fired}
+    assert fired and silent == set(load().rules) - fired
+    assert any(load().rules[rule].finding for rule in fired) and any(load().rules[rule].proves for rule in fired)
 
 
 def test_hostile_words_stay_words(fleet: Command, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
