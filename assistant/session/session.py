@@ -107,6 +107,11 @@ class Session:
         self._sink: Sink = sink or _Memory(self._header)
         self._view = self._work_out(self.case, frozenset())
 
+    @property
+    def language(self) -> str:
+        """The language in which the case is held."""
+        return self.knowledge.tongue.language
+
     def header(self) -> Mapping[str, Any]:
         """The first entry of the record."""
         return dict(self._header)

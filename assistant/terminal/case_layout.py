@@ -19,7 +19,7 @@ from assistant.terminal.guarded import GuardedScreen
 from assistant.terminal.known import KnownFacts
 from assistant.terminal.open_points import OpenPoints
 from assistant.terminal.path_panel import PathPanel
-from assistant.terminal.port import Line, Session, Wording, history_of, role_of
+from assistant.terminal.port import Line, Session, Wording, history_of, language_of, role_of
 from assistant.terminal.spoken import said_of, time_of_day
 from assistant.terminal.stop_panel import StopPanel
 from assistant.terminal.strips import KeyStrip, TitleStrip
@@ -95,7 +95,7 @@ class CaseLayout(GuardedScreen[None]):
                     yield PathPanel()
         yield StopPanel()
         yield AnswerBar()
-        yield Entry()
+        yield Entry(language_of(self._session))
         yield KeyStrip()
 
     async def begin(self) -> None:

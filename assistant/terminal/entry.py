@@ -51,14 +51,15 @@ class Entry(TextArea):
             super().__init__()
             self.offers = offers
 
-    def __init__(self) -> None:
-        """Start empty, without a history."""
+    def __init__(self, language: str) -> None:
+        """Start empty, without a history; words are offered in the language."""
         super().__init__(
             "", id="entry", compact=True, highlight_cursor_line=False, placeholder="", show_line_numbers=False
         )
         self._said: list[str] = []
         self._place = 0
         self._draft = ""
+        self._language = language
         self._words = KnownWords()
         self._offers: list[str] = []
 
@@ -67,7 +68,7 @@ class Entry(TextArea):
         self.call_after_refresh(self._fetch_words)
 
     def _fetch_words(self) -> None:
-        self._words = known_words()
+        self._words = known_words(self._language)
 
     async def _on_key(self, event: events.Key) -> None:
         if event.key == "enter":

@@ -27,7 +27,7 @@ MOST = 6
 _LEAST_NEAR = 4
 _NEAR = 80
 """How alike a mistyped word and an offer must be, of 100."""
-_WORD = re.compile(r"[a-z][a-z'-]*\Z")
+_WORD = re.compile(r"[^\W\d_](?:[^\W\d_]|['-])*\Z")
 _TYPED = re.compile(r"[^\W\d_][\w'-]*\Z")
 _LOADER: Any = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -76,13 +76,13 @@ def rest_of(offer: str, before: str) -> str:
     return offer[len(word) :] if word and offer.startswith(word) else ""
 
 
-@lru_cache(maxsize=1)
-def known_words() -> KnownWords:
-    """Return the words of the rule base's lists; the orders alone where the lists cannot be read."""
+@lru_cache(maxsize=4)
+def known_words(language: str) -> KnownWords:
+    """Return the words of the rule base's lists in a language; the orders alone where they cannot be read."""
     counted: Counter[str] = Counter()
     try:
-        for entry in sorted(files("rules").joinpath("words", "en").iterdir(), key=lambda e: e.name):
-            if entry.name == "parts.yaml" or entry.name.startswith("sayings_"):
+        for entry in sorted(files("rules").joinpath("words", language).iterdir(), key=lambda e: e.name):
+            if entry.name == "parts.yaml" or entry.name.startswith("sayings"):
                 counted.update(_words_in(yaml.load(entry.read_text(encoding="utf-8"), Loader=_LOADER), entry.name))
     except (OSError, ModuleNotFoundError, yaml.YAMLError):
         counted.clear()
@@ -91,7 +91,7 @@ def known_words() -> KnownWords:
 
 
 def _words_in(data: Any, name: str) -> Iterator[str]:
-    for phrase in _phrases(data):
+    for phrase in map(str.lower, _phrases(data)):
         ways = phrase.split("|")
         if name == "parts.yaml":
             yield from (way.strip() for way in ways if " " in way.strip() and _is_plain(way))

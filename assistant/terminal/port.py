@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Protocol
 
 from assistant.errors import LineError
+from assistant.knowledge.tongue import BASE
 from assistant.terminal.plain import one_line
 
 Line = Mapping[str, Any]
@@ -96,6 +97,11 @@ class Wording:
 def role_of(session: Session) -> str:
     """Return who the session talks to: technician, desk or owner."""
     return str(getattr(session, "role", "technician"))
+
+
+def language_of(session: Session) -> str:
+    """Return the language of the case."""
+    return str(getattr(session, "language", BASE))
 
 
 def history_of(session: Session) -> Sequence[tuple[Line, Out]]:

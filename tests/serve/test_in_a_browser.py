@@ -3,16 +3,21 @@
 from __future__ import annotations
 
 import asyncio
+import json
 import os
 import sys
 from contextlib import suppress
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 pytest.importorskip("textual_serve", reason="the extra for the browser is not installed")
 
-from .browser import FOUND, browser
+from assistant.demos import demo_files, read_typed
+from assistant.terminal.banner import MARKS
+
+from .browser import FOUND, Browser, browser
 
 pytestmark = pytest.mark.skipif(FOUND is None, reason="no chromium on this machine")
 ROOT = Path(__file__).resolve().parents[2]
@@ -100,3 +105,67 @@ async def test_open_complain_lose_the_connection_and_come_back(tmp_path: Path) -
             assert outside == []
     finally:
         await server.kill()
+
+
+def turns_of(journal: Path) -> list[dict[str, Any]]:
+    entries = [json.loads(line)["entry"] for line in journal.read_text(encoding="utf-8").splitlines()]
+    return [entry for entry in entries if entry["kind"] == "turn"]
+
+
+def levels_of(demo: Path) -> set[str]:
+    """How severe what the banner showed in the recorded demo was."""
+    turns = turns_of(demo.with_name(demo.name.replace(".said.txt", ".jsonl")))
+    return {hazard["level"] for turn in turns for hazard in turn["out"]["hazards"]}
+
+
+async def begun_by_keyboard(held: Browser, home: str) -> None:
+    """Go to the start page and open a new case with Tab and Enter."""
+    await held.call("Page.navigate", url=home)
+    await held.until_page("document.querySelector('form[action=\"/new\"] button') !== null")
+    for _ in range(10):
+        await held.press("Tab", code=9)
+        if await held.run("document.activeElement.value === 'technician'"):
+            break
+    await held.press("Enter", "\r", 13)
+    await held.until("Say what you see")
+
+
+async def lost_and_found(held: Browser, server: Served, last: str) -> None:
+    """End the server as a crash would, and start it again; the page comes back to the case by itself."""
+    await server.kill()
+    await held.until_page("document.getElementById('state').textContent.includes('connection is lost')")
+    held.sent = ""
+    await server.start()
+    await held.until(last)
+
+
+@pytest.mark.parametrize("path", demo_files(), ids=lambda path: path.name.split(".")[0])
+async def test_a_demo_case_is_held_to_its_end_by_keyboard_alone(tmp_path: Path, path: Path) -> None:
+    lines = [line["say"] for line in read_typed(path).lines]
+    server = Served(tmp_path / "cases", free_port())
+    await server.start()
+    try:
+        async with browser(tmp_path / "profile") as held:
+            await begun_by_keyboard(held, f"http://127.0.0.1:{server.port}/")
+            seen: set[str] = set()
+            for number, line in enumerate(lines, 1):
+                await held.type(line)
+                await held.until(f"turn {number}")
+                seen |= {level for level in MARKS if level.upper() in held.sent}
+                if number == len(lines) // 2:
+                    await lost_and_found(held, server, f"turn {number}")
+            assert levels_of(path) <= seen
+            await held.until("closed")
+            held.sent = ""
+            await held.press("F6", code=117)
+            await held.until("[To do]")
+            await held.press("Escape", code=27)
+            await held.until("[Talk]")
+            await held.type("quit")
+            await held.until_page("document.getElementById('state').textContent.includes('You have left')")
+            await held.picture(tmp_path / "end.png")
+    finally:
+        await server.kill()
+    turns = turns_of(next((tmp_path / "cases").glob("*.jsonl")))
+    assert len(turns) == len(lines) and turns[-1]["out"]["closed"]
+    assert all(turn["line"].get("say") in (None, line) for turn, line in zip(turns, lines, strict=True))

@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 
 from assistant.terminal.suspects import bar, percent, trend
 
 from .conftest import Stage
-from .stage import AFTER, OPENING, SAID, STOP
+from .stage import AFTER, OPENING, SAID
 
 
 async def test_at_80_by_24_conversation_question_and_answers_are_there(stage: Stage) -> None:
@@ -114,19 +112,3 @@ def test_bars_are_as_long_as_their_share() -> None:
     assert bar(0.0001, 4).strip()
     assert bar(2, 4) == "████"
     assert [trend(0), trend(3), trend(-12)] == ["", "▲3", "▼12"]
-
-
-@pytest.mark.parametrize(
-    ("size", "theme"), [((80, 24), "night"), ((120, 40), "day"), ((200, 60), "grey"), ((80, 24), "grey")]
-)
-async def test_pictures_of_the_main_screens_can_be_taken(
-    stage: Stage, size: tuple[int, int], theme: str, tmp_path: Path
-) -> None:
-    async with stage(OPENING, STOP, size=size, theme=theme) as held:
-        await held.say(SAID)
-        first = held.app.export_screenshot(title="Springline")
-        await held.say("it is running by itself")
-        second = held.app.export_screenshot(title="Springline")
-        assert ("DANGER" in first and "command&#160;bridge" in first.replace(" ", "&#160;")) or size[0] == 80
-        assert "STOP" in second
-        assert first != second

@@ -122,14 +122,14 @@ async def test_nothing_is_offered_inside_a_line(stage: Stage) -> None:
 
 
 def test_parts_sayings_and_orders_are_known() -> None:
-    words = known_words()
+    words = known_words("en")
     assert {"contactor", "starboard", "unplugged", "control unit", *(w for w in WORDS if w != "?")} <= set(words.offers)
     assert not [offer for offer in words.offers if "_" in offer or "<" in offer]
 
 
 @given(st.text(max_size=80))
 def test_offers_fit_whatever_is_typed(before: str) -> None:
-    words = known_words()
+    words = known_words("en")
     for offer in words.near(before):
         assert offer in words.offers
         rest = rest_of(offer, before)
@@ -143,3 +143,8 @@ def test_looking_for_words_finds_what_is_like_them() -> None:
     assert matching("", among) == among
     assert matching("suspcts", among) == [among[1]]
     assert matching("SHOW sus", among) == [among[1]]
+
+
+def test_words_are_offered_in_the_language_of_the_case() -> None:
+    assert "bedienteil" in known_words("de").near("die bedient")
+    assert "bedienteil" not in known_words("en").offers
