@@ -124,7 +124,7 @@ def _value(ends: frozenset[str], words: Words, joined: bool) -> str | None:
 def _deed(items: Sequence[Item], scene: str | None) -> str:
     if any(_mark(i, "unjoin") or _ended(i) or _claims(i, "removed") or _parts(i) for i in items):
         return "removed"
-    touched = not any(_mark(i, "join") or _claims(i, "fitted") for i in items)
+    touched = not any(_mark(i, "join") or _claims(i, "fitted") or _puts_together(i) for i in items)
     if scene is not None and (touched or any(_mark(i, "with") or _mark(i, "when") for i in items[:2])):
         return "scene"
     return "fitted"

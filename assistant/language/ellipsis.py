@@ -33,6 +33,9 @@ class ShortForms(Figures):
         if (piece.fixes or self.fixed) and view.named and not negated:
             self.lone_parts += [(n.about, n.item) for n in view.named if n.about]
         no = negated or bool(piece.marks("no"))
+        if self._affirms(view):
+            self._repeat(view, not self.last_denied)
+            return
         yes = bool(piece.marks("yes"))
         plain = view.sides and not view.named and not view.only and not yes
         labels = piece.label and not no and len(view.sides) == 1
@@ -58,6 +61,15 @@ class ShortForms(Figures):
             self._repeat(view, no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _affirms(self, view: View) -> bool:
+        """`starboard doesn't work, port does`: a verb that stands alone behind what is named says yes."""
+        items = view.piece.items
+        end = items[-1]
+        verb = len(items) > 1 and end.sort == "mark" and end.data.name == "auxiliary"
+        told = self.drafts[-1] if self.drafts else None
+        plain = all(i.sort in ("side", "part", "family") or i is end for i in items)
+        return verb and plain and bool(self.last) and told is not None and told.value is False
 
     def _could_not(self, view: View, nots: list[Item]) -> bool:
         """`I can not come to the coil with the probe`: nothing was found, and why."""

@@ -26,7 +26,8 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
         items: The items of a text.
         settings: The settings of the language.
     """
-    out = _small_fuse(_load_verbs(list(items), names_in(settings, "load_verbs")), settings.get("small_fuse"))
+    said = [i for n, i in enumerate(items) if not (_mark(i, "yes") and _mark(_at(items, n + 1), "not"))]
+    out = _small_fuse(_load_verbs(said, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _answer_own(out, names_in(settings, "denying"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     return _cut_run_ons(_pair_scenes(_join_parts(_name_elsewhere(out))), names_in(settings, "rated"))
@@ -81,16 +82,19 @@ def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
     while at < len(items):
         item, sign, verdict, after = (_at(items, at + n) for n in range(4))
         assert item is not None
-        asks = item.sort == "state" and sign is not None and sign.sort == "sign" and sign.text in _ASKS
+        asks = sign is not None and sign.sort == "sign" and sign.text in _ASKS
+        asks = asks and (item.sort == "state" or _is_side(item))
         ends = after is None or (after.sort == "sign" and after.text in _STOPS) or _mark(after, "and", "but", "then")
         no = verdict is not None and _denies(verdict, denying)
         if not asks or verdict is None or not (no or _mark(verdict, "yes")) or not ends:
             out.append(item)
             at += 1
             continue
-        if no:
-            out.append(Item("mark", Mark("not"), item.start, item.start, (), None, ""))
-        out.append(replace(item, end=verdict.end))
+        if item.sort == "side":
+            out += [item, replace(verdict, sort="mark", data=Mark("not" if no else "yes"))]
+        else:
+            out += [Item("mark", Mark("not"), item.start, item.start, (), None, "")] if no else []
+            out.append(replace(item, end=verdict.end))
         if after is None or after.sort != "sign":
             out.append(Item("sign", None, verdict.end, verdict.end, (), None, ","))
         at += 3
@@ -217,7 +221,9 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
         sorts = [i.sort for i in (*first, item, one)]
         figures = sorts == ["number", "scene", "number", "scene"]
         scenes = sorts == ["scene", "number", "scene", "number"] and other.sort != "scene"
-        if figures or scenes:
+        sided = sorts == ["number", "side", "number", "side"]
+        verdicts = _is_side(item) and len(first) == 2 and _is_side(first[0]) and _mark(first[1], "yes", "no", "not")
+        if figures or scenes or sided or verdicts:
             out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
         out.append(item)
     return out

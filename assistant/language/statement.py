@@ -38,6 +38,7 @@ class Talk(Closing):
             for i in p.items
             if i.sort == "mark" and (i.data.name in self.words.modifiers or i.data.name == "instantly")
         ]
+        self.modifiers += [c for c in self.cues if c in self.words.modifiers]
         if {"powered", "instantly"} <= set(self.modifiers):
             self.modifiers.append("at_once")
         if "stop" in self.cues or any(d.what in names_in(self.words.settings, "stops") for d in self.drafts):

@@ -56,7 +56,12 @@ class Subjects(Viewing):
     def _transitive(self, view: View, at: int) -> bool:
         """`I turn it`: somebody does it, the thing itself does nothing."""
         items = view.piece.items
-        before = items[at - 1] if at else None
+        back = at - 1
+        while back > 0 and items[back].sort == "mark" and items[back].data.name in ("auxiliary", "takes"):
+            if items[back].text in names_in(self.words.settings, "abilities"):
+                break
+            back -= 1
+        before = items[back] if at else None
         if before is not None and before.text in names_in(self.words.settings, "doers") and not view.sides:
             return True
         beside = [items[n] for n in (at - 1, at + 1) if 0 <= n < len(items)]

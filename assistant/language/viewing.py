@@ -34,9 +34,16 @@ class Viewing(TalkState):
                 view.cues.add(item.data.name[4:])
             elif item.sort == "mark" and item.data.name == "over" and self._along(items, at):
                 view.cues.add("lost")
+            elif item.sort == "state" and self._tells_of_run(item):
+                view.cues.add("ran")
         view.named.sort(key=lambda n: n.at)
         self._join_names(view)
         return view
+
+    def _tells_of_run(self, item: Item) -> bool:
+        """Whether a state says that the whole ran, so that a time beside it is how long."""
+        split, whole = self.words.trial.split, str(self.words.settings.get("whole"))
+        return any(what in split for s in item.data for what, _ in s.means.get(whole, ()))
 
     def _along(self, items: Sequence[Item], at: int) -> bool:
         """Whether `over` means along: behind a figure, or before a part and no figure."""

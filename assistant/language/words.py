@@ -323,7 +323,8 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
 
 
 def _known(words: Words, raw: Mapping[str, Any], seen: set[str]) -> None:
-    known = set((raw.get("common") or "").split()) | seen | set(words.forms) | set(words.base)
+    known = {w for key in ("common", "ordinary") for w in (raw.get(key) or "").split()}
+    known |= seen | set(words.forms) | set(words.base)
     known |= words.filler | words.light | set(words.classes)
     known |= words.units.words
     guard = frozenset((raw.get("guard") or "").split())
