@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any, Literal
 
-from assistant.diagnosis.compute import FUNCTIONS, Boat, nominal_voltage
+from assistant.diagnosis.compute import nominal_voltage, reckon
+from assistant.diagnosis.described import Assumed, Boat
 from assistant.diagnosis.seen import HISTORY, Seen, own_station, principal, take_apart
 from assistant.facts.model import Fact
 from assistant.facts.vocabulary import Vocabulary
@@ -15,6 +16,9 @@ from assistant.knowledge.model import Question, StateRule
 
 Blur = Literal["sure", "hedged", "setup_not_said", "conflict", "setup_wrong"]
 _BLURS: tuple[Blur, ...] = ("sure", "hedged", "setup_not_said", "conflict", "setup_wrong")
+
+MEASURED = frozenset({"voltage", "current", "drop", "temperature", "insulation", "resistance"})
+"""Attributes that a repair makes old; the others describe the boat."""
 
 
 @dataclass(frozen=True)
@@ -25,6 +29,8 @@ class Said:
     state: str
     blur: Blur
     fact: Fact
+    assumed: tuple[Assumed, ...] = ()
+    """What was taken for granted on the way from the reading to the state."""
 
     @property
     def sure(self) -> bool:
@@ -50,8 +56,8 @@ def read_answers(
     everything = sorted({f.id: f for f in [*background, *listed]}.values(), key=lambda f: f.order)
     seen_all = take_apart(everything, knowledge.words)
     ids = {f.id for f in listed}
-    nominal, _ = nominal_voltage(seen_all)
-    boat = Boat(current_or_described(seen_all, ids, knowledge), knowledge.scales["defaults"], nominal)
+    defaults = knowledge.scales["defaults"]
+    boat = Boat(current_or_described(seen_all, ids, knowledge), defaults, *nominal_voltage(seen_all))
     by_reading: dict[tuple[str, str], list[Seen]] = {}
     for s in seen_all:
         by_reading.setdefault((s.about, s.what), []).append(s)
@@ -74,8 +80,7 @@ def anything_abnormal(answers: Mapping[str, Said], knowledge: Knowledge) -> bool
 
 def current_or_described(seen: Iterable[Seen], ids: set[str], knowledge: Knowledge) -> tuple[Seen, ...]:
     """Readings of this epoch, and descriptions (lengths, ratings, sizes) whenever they were told."""
-    measured = {"voltage", "current", "drop", "temperature", "insulation", "resistance"}
-    return tuple(s for s in seen if s.fact.id in ids or (s.what not in measured and not s.what.startswith("runs")))
+    return tuple(s for s in seen if s.fact.id in ids or (s.what not in MEASURED and not s.what.startswith("runs")))
 
 
 def _answer(
@@ -102,7 +107,8 @@ def _answer(
     }
     if chosen.fact.id in doubtful:
         marks.add("conflict")
-    return Said(question.id, state, max((b for b in _BLURS if b in marks), key=_BLURS.index), chosen.fact)
+    blur = max((b for b in _BLURS if b in marks), key=_BLURS.index)
+    return Said(question.id, state, blur, chosen.fact, _assumed(question, chosen, boat))
 
 
 def _latest(question: Question, states: list[tuple[Seen, str]], words: Vocabulary) -> tuple[Seen, str]:
@@ -136,16 +142,28 @@ def state_of(question: Question, seen: Seen, boat: Boat) -> str | None:
     """The named state that a value stands for, or None when it stands for none."""
     value: Any = seen.value
     if question.compute:
-        value = FUNCTIONS[question.compute](seen, boat)
-        if value is None:
-            return None
+        value = reckon(question.compute, seen, boat).value
     elif question.unit == "nominal":
         value = abs(float(value)) / boat.nominal
-    state = _named(question.states, value)
-    if seen.fact.bound and isinstance(value, int | float) and not isinstance(value, bool):
-        far = 1e12 if seen.fact.bound == "at_least" else -1e12
-        return state if state == _named(question.states, far) else None
+    state = _named(question.states, value) if value is not None else None
+    if seen.fact.bound and state is not None and not isinstance(value, bool):
+        return state if state == _at_the_far_end(question, seen, boat, value) else None
     return state
+
+
+def _at_the_far_end(question: Question, seen: Seen, boat: Boat, value: Any) -> str | None:
+    """The state at the other end of what "at least" or "at most" leaves open."""
+    if isinstance(value, int | float):
+        return _named(question.states, 1e12 if seen.fact.bound == "at_least" else -1e12)
+    far = 2 * float(seen.value) if seen.fact.bound == "at_least" else 0.0
+    named = reckon(question.compute, replace(seen, value=far), boat).value
+    return None if named is None else _named(question.states, named)
+
+
+def _assumed(question: Question, seen: Seen, boat: Boat) -> tuple[Assumed, ...]:
+    if question.compute:
+        return reckon(question.compute, seen, boat).assumed
+    return boat.nominal_assumed if question.unit == "nominal" else ()
 
 
 def _named(states: Mapping[str, StateRule], value: Any) -> str | None:

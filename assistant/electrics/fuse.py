@@ -52,6 +52,11 @@ def largest_for_cable(
     return float(share) * ampacity_of_area(area_mm2, insulation, engine_space=engine_space)
 
 
+def smallest_for_motor(motor_current: float) -> float:
+    """Smallest fuse that carries a motor of this rated current for its rated time, A."""
+    return number("fuses", "running", "rated_share") * positive(motor_current, "A motor's rated current")
+
+
 def fits(
     rating: float, area_mm2: float, motor_current: float, *, insulation: int = 105, voltage: float = 12
 ) -> FuseFit:
@@ -65,9 +70,8 @@ def fits(
         voltage: Nominal, V.
     """
     positive(rating, "A fuse rating")
-    positive(motor_current, "A motor's rated current")
+    smallest = smallest_for_motor(motor_current)
     largest = largest_for_cable(area_mm2, insulation=insulation, voltage=voltage)
-    smallest = number("fuses", "running", "rated_share") * motor_current
     words: dict[tuple[bool, bool], Size] = {
         (False, False): "fits",
         (True, False): "too_large_for_cable",
@@ -141,7 +145,7 @@ def why_blown(
     causes: list[Cause] = []
     if current is not None and current > stall * 1.1:
         causes.append("shorted")
-    if rating < running:
+    if rating < smallest_for_motor(running):
         causes.append("undersized")
     if opening(rating, stall, 5.0) != "carries":
         causes.append("stalled")

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from assistant.electrics import ledger_words
+from assistant.electrics.current import current_from_drop
 from assistant.electrics.path import LEGS, Cable, Leg, Readings, hardware, path_data, spread_by
 from assistant.electrics.uncertainty import Measured, combine, reading_amps, reading_volts
 
@@ -200,16 +201,11 @@ def _current(
     if readings.current is not None:
         return reading_amps(readings.current), "read"
     if all(leg in losses for leg in LEGS) and cable.ohms_one_way() is not None:
-        sides = [_current_by(leg, cable, losses) for leg in LEGS]
+        sides = [current_from_drop(losses[leg], cable, leg) for leg in LEGS]
         sounder = min((item for item in sides if item), key=lambda item: item.value, default=None)
         if sounder is not None and sounder.value > 0:
             return sounder, "sides"
     return (assumed, "assumed") if assumed is not None else (None, "nothing")
-
-
-def _current_by(leg: Leg, cable: Cable, losses: dict[str, Measured]) -> Measured | None:
-    ohms = _sound_ohms(leg, cable, losses)
-    return None if ohms is None else combine(lambda v, *r: v / math.fsum(r), losses[leg], *ohms)
 
 
 def _over(volts: Measured | None, current: Measured | None) -> Measured | None:

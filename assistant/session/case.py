@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from assistant.diagnosis.described import Assumed
 from assistant.facts.model import Fact
 from assistant.planner import Plan
 
@@ -33,6 +34,8 @@ class Case:
     """Turn → recorded time."""
     proved: tuple[str, ...] = ()
     findings: tuple[str, ...] = ()
+    assumed: frozenset[Assumed] = frozenset()
+    """What was taken for granted and has been said."""
     when_asked: frozenset[str] = frozenset()
     closed: Mapping[str, Any] | None = None
 

@@ -88,10 +88,18 @@ class Explainer:
             sentences.append(self.texts["why_for"].format(list=self.names.listed([t["text"] for t in told])))
         elif suspect.state == "open" and fault in self.knowledge.faults:
             sentences.append(self.texts["why_nothing"])
+        led = [*told, *(said for link in chain for said in link["answers"])]
+        sentences += self._assumed(view.diagnosis, {said["question"] for said in led})
         return {
             "fault": fault, "state": suspect.state, "probability": suspect.probability,
             "text": " ".join(sentences), "rules": chain, "answers": told,
         }  # fmt: skip
+
+    def _assumed(self, diagnosis: Diagnosis, questions: set[str]) -> list[str]:
+        """What the answers to these questions take for granted, as a sentence."""
+        taken = [a for q, said in diagnosis.answers.items() if q in questions for a in said.assumed]
+        listed = self.names.listed(self.names.assumed(taken))
+        return [str(self.texts["why_assumed"]).format(list=listed)] if listed else []
 
     def _standing(self, suspect: Suspect, diagnosis: Diagnosis) -> str:
         name = self.names.fault(suspect.fault)
@@ -149,6 +157,7 @@ class Explainer:
         }
         if suspect.state == "ruled_out":
             out["acquitted_by"] = self._said(view.diagnosis, suspect.because[0])
+            sentences += self._assumed(view.diagnosis, {suspect.because[0].partition(".")[0]})
         elif suspect.state == "open" and fault in self.knowledge.faults:
             out["missing"] = self._missing(fault, view.diagnosis)
             out["against"] = self._against(fault, view.diagnosis)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
+from assistant.diagnosis.described import Assumed
 from assistant.facts.model import RawFact
 from assistant.knowledge import Knowledge
 
@@ -68,6 +69,11 @@ class Names:
         if question in self._knowledge.questions:
             return self._knowledge.questions[question].states[state].words
         return key
+
+    def assumed(self, assumed: Iterable[Assumed]) -> list[str]:
+        """What was taken for granted, each once, as phrases."""
+        words = self._knowledge.replies["assumed_words"]
+        return list(dict.fromkeys(str(words[name]).format(*values) for name, values in assumed))
 
     def listed(self, items: list[str]) -> str:
         """Items with commas and a last 'and'."""

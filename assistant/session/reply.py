@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 from assistant.knowledge import Knowledge
 from assistant.session.case import Case
 from assistant.session.names import Names
-from assistant.session.sums import ledger_of, reads_path
+from assistant.session.sums import sums_of
 from assistant.session.taking import Taken
 
 if TYPE_CHECKING:
@@ -52,6 +52,7 @@ class Replies:
         if answer is not None:
             lines += self._answer(answer, out)
         lines += self._sum(case, taker)
+        lines += self._assumed(before, view)
         lines += self._conclusions(before, case, view)
         lines += self._verdict(out, before, view)
         if case.closed is None and out["stop"] is None:
@@ -106,14 +107,15 @@ class Replies:
         return lines
 
     def _sum(self, case: Case, taken: Taken) -> list[str]:
-        """The arithmetic of the path, when this line told one of its readings."""
-        if not any(reads_path(f) for f in taken.facts):
-            return []
-        ledger = ledger_of(case.facts)
-        if ledger is None:
-            return []
-        tongue = self.knowledge.tongue
-        return [self._say("sum", text=tongue.number(ledger.in_words(tongue.say)))]
+        """The arithmetic that this line's readings are worth."""
+        sums = sums_of(taken.facts, case.facts, self.knowledge, case.times, case.turn)
+        return [self._say("sum", text=self.knowledge.tongue.number(text)) for text in sums]
+
+    def _assumed(self, before: Case, view: View) -> list[str]:
+        """What the answers of this turn take for granted and has not been said yet."""
+        taken = dict.fromkeys(a for s in view.diagnosis.answers.values() for a in s.assumed)
+        new = self.names.assumed(a for a in taken if a not in before.assumed)
+        return [self._say("assumed", list=self.names.listed(new))] if new else []
 
     def _answer(self, answer: Mapping[str, Any], out: Mapping[str, Any]) -> list[str]:
         if "close" in answer:
