@@ -77,7 +77,9 @@ class Ledger:
     def blamed(self) -> tuple[Segment, ...]:
         """The narrowest segments that lose too much: parts and rests before legs, legs before the path."""
         bad = [item for item in self.segments if item.verdict == "too_much"]
+        least = float(path_data()["worth_naming"]["value"])
         narrow = [item for item in bad if item.id in path_data()["parts"] or item.id.endswith("_rest")]
+        narrow = [item for item in narrow if item.excess_resistance and item.excess_resistance.value >= least]
         explained = {_leg_of(item.id) for item in narrow}
         legs = [item for item in bad if item.id in LEGS and item.id not in explained]
         return tuple(narrow + legs or bad)
