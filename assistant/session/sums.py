@@ -48,7 +48,7 @@ def sums_of(
     """
     fresh, standing = list(new), since_work(facts, knowledge)
     ledger = ledger_of(standing) if any(reads_path(f) for f in fresh) else None
-    lines = [ledger.in_words()] if ledger else []
+    lines = [ledger.in_words(knowledge.tongue.say)] if ledger else []
     now = [f for f in fresh if HISTORY not in f.while_]
     names = {f"{f.about}.{f.what}{scene}" for f in now for scene in ("", *(f" {c}" for c in f.while_))}
     wanted = [name for name, rule in figures("sums")["sums"].items() if names & set(rule["told"])]
