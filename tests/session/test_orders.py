@@ -166,7 +166,7 @@ FACTS = [
     for line in lines
     if "facts" in line
     for x in line["facts"]
-    if x["what"] not in ("position", "runs_by_itself")
+    if x["what"] not in ("position", "runs_by_itself", "hot")
 ]
 KEYS = {json.dumps([x["about"], x["what"], x.get("while")]): x for x in FACTS}
 
