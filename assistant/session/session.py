@@ -359,7 +359,6 @@ class Session:
         return replace(
             case, pending=plan, offered=offered, hazards=hazards, epoch=epoch, findings=findings,
             answered=case.answered if epoch == self.case.epoch else {}, proved=tuple(view.diagnosis.proved),
-            setup_asked=case.setup_asked,
             assumed=case.assumed.union(*(s.assumed for s in view.diagnosis.answers.values())),
             when_asked=case.when_asked | {f.id for f in view.diagnosis.ask_when},
         )  # fmt: skip
