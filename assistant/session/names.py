@@ -75,6 +75,11 @@ class Names:
         words = self._knowledge.replies["assumed_words"]
         return list(dict.fromkeys(str(words[name]).format(*values) for name, values in assumed))
 
+    def reason(self, key: str) -> str:
+        """What stands under `because` of a suspect in words: the reason of a rule, or an answer."""
+        rule = self._knowledge.rules.get(key)
+        return rule.because if rule is not None else self.answer(key)
+
     def listed(self, items: list[str]) -> str:
         """Items with commas and a last 'and'."""
         if len(items) < 2:

@@ -176,8 +176,13 @@ class Case:
             probability=probability,
             state=str(row.get("state", "open")),
             trend=moved if kept is None else kept.get(fault, 0),
-            because=tuple(str(rule) for rule in row.get("because") or ()),
+            because=self._because(row),
         )
+
+    def _because(self, row: Mapping[str, Any]) -> str:
+        """Return what settled a cause, in words; nothing while it is open."""
+        keys = row.get("because") or ()
+        return self.wording.reason(str(keys[0])) if keys and row.get("state", "open") != "open" else ""
 
     # -- words
 

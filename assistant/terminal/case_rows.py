@@ -65,7 +65,8 @@ class Suspect:
     state: str
     trend: int
     """Change in whole percent; 0 when nothing moved or nothing came before."""
-    because: tuple[str, ...]
+    because: str = ""
+    """What proved it or ruled it out, in words."""
 
 
 @dataclass(frozen=True)

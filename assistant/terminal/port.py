@@ -87,6 +87,10 @@ class Wording:
         """Return a test's name."""
         return self._named("test", test_id, test_id)
 
+    def reason(self, key: str) -> str:
+        """Return what proved a cause or ruled it out; nothing where the session has no words for it."""
+        return self._named("reason", key, "")
+
     def fact(self, fact: FactData) -> str:
         """Return a fact as a phrase; whether it is doubted is shown beside it."""
         fact = {**fact, "certain": True}

@@ -14,6 +14,7 @@ from textual.widgets.option_list import Option
 
 from assistant.terminal.case import Case
 from assistant.terminal.case_rows import Suspect
+from assistant.terminal.hanging import wrapped
 from assistant.terminal.lists import WalkedList, heading
 
 _EIGHTHS = " ▏▎▍▌▋▊▉█"
@@ -64,9 +65,9 @@ def suspect_row(row: Suspect, place: int, width: int) -> Content:
     """Return one suspect as a line of `width` cells; a long name goes on below."""
     number = f"{place:>2} "
     if row.state == "proved":
-        return Content.assemble(number, (f"{row.name} — PROVED", "bold $success"))
+        return _settled(Content.assemble(number, (f"{row.name} — PROVED", "bold $success"), _by(row)), width)
     if row.state == "ruled_out":
-        return Content.assemble(number, (f"{row.name} — ruled out", "$quiet"))
+        return _settled(Content.assemble(number, (f"{row.name} — ruled out", "$quiet"), _by(row)), width)
     bar_width = 6 if width < 54 else 10 if width < 70 else 16
     tail = f" {percent(row.probability):>5} {trend(row.trend):<4}"
     room = max(8, width - len(number) - bar_width - len(tail) - 1)
@@ -75,6 +76,15 @@ def suspect_row(row: Suspect, place: int, width: int) -> Content:
         number, set_cell_size(name, room), " ", (bar(row.probability, bar_width), "$bar"), (tail, "bold")
     )
     return Content("\n").join([first, *(Content(" " * len(number) + line) for line in rest)])
+
+
+def _by(row: Suspect) -> tuple[str, str]:
+    return (f": {row.because.rstrip('.')}" if row.because else "", "$quiet")
+
+
+def _settled(line: Content, width: int) -> Content:
+    """Return a settled suspect in as many lines as it takes, those after the first indented."""
+    return Content("\n").join(wrapped((line, 3), width))
 
 
 class Suspects(WalkedList):

@@ -93,3 +93,13 @@ def test_an_answer_does_what_was_foretold() -> None:
 def test_a_thing_that_is_not_there_has_no_reasons(told: Session) -> None:
     with pytest.raises(LineError):
         told.reasons("f999")
+
+
+async def test_what_ruled_a_suspect_out_stands_beside_it(told: Session) -> None:
+    async with shown(told) as held:
+        rows = [row for row in held.screen.case.suspects if row.state == "ruled_out"]
+        assert rows and all(row.because for row in rows)
+        await held.press("f3", "end")
+        last = rows[-1]
+        flat = " ".join(held.shown().split())
+        assert f"ruled out: {last.because.split()[0]}" in flat
