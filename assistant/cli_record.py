@@ -51,9 +51,7 @@ def _add_audit(subparsers: SubParsers) -> None:
     much.add_argument(
         "--conclusions", action="store_true", help="run for suspects, hazards and verdict, not for next test and words"
     )
-    one.add_argument(
-        "--today", action="store_true", help="run under the rules of today, not those of the day"
-    )
+    one.add_argument("--today", action="store_true", help="run under the rules of today, not those of the day")
     one.add_argument("--head", metavar="HASH", help="the head known from elsewhere (one journal only)")
     one.add_argument("--trust", action="append", default=[], metavar="KEY", help="a public key or .pub file")
     one.add_argument("--gap", type=float, default=60.0, metavar="MINUTES", help="longest pause not noted")
@@ -64,9 +62,7 @@ def _add_audit(subparsers: SubParsers) -> None:
 def _add_report(subparsers: SubParsers) -> None:
     one = subparsers.add_parser("report", help="write a report on a recorded case, from its journal alone")
     one.add_argument("file", metavar="FILE", help="the journal")
-    one.add_argument(
-        "--for", dest="reader", choices=sorted(TITLES), default="customer", help="who is to read it"
-    )
+    one.add_argument("--for", dest="reader", choices=sorted(TITLES), default="customer", help="who is to read it")
     one.add_argument("--as", dest="form", choices=FORMS, help="by default as the name of the output says")
     one.add_argument("--output", metavar="OUT", help="the file to write; by default Markdown on the screen")
     one.set_defaults(run=_later("run_report"))

@@ -7,9 +7,7 @@ from datetime import UTC, datetime, timedelta, timezone
 
 from assistant.errors import JournalError
 
-_FORM = re.compile(
-    r"(\d{4})-(\d\d)-(\d\d)[Tt](\d\d):(\d\d):(\d\d)(?:\.(\d+))?(?:([Zz])|([+-])(\d\d):(\d\d))", re.ASCII
-)
+_FORM = re.compile(r"(\d{4})-(\d\d)-(\d\d)[Tt](\d\d):(\d\d):(\d\d)(?:\.(\d+))?(?:([Zz])|([+-])(\d\d):(\d\d))", re.ASCII)
 
 
 def parse_time(text: str) -> datetime:

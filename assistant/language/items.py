@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
-from assistant.language.meanings import Scene, Side
+from assistant.language.meanings import PartName, Scene, Side
+from assistant.language.own_words import OWN, OwnWord, mark_own
 from assistant.language.phrases import Entry, Match
 from assistant.language.separable import Written, joined
 from assistant.language.spelling import guess
@@ -35,12 +36,13 @@ class Item:
     """What it means as a circumstance, when it can be read both ways."""
 
 
-def write_words(text: str, words: Words, figures: bool = False) -> list[Written]:
+def write_words(text: str, words: Words, figures: bool = False, tokens: list[Token] | None = None) -> list[Written]:
     """The text as canonical words; fillers are gone, figures are one word each.
 
-    With `figures`, small numbers in words are figures even without a unit.
+    With `figures`, small numbers in words are figures even without a unit. `tokens` are those of the text when
+    names of the person's own are marked among them.
     """
-    tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
+    tokens = _tokens(text, words) if tokens is None else tokens
     numbers = NumberReader(tokens, text, words.units)
     guessing = _is_language(tokens, words)
     out: list[Written] = []
@@ -61,6 +63,10 @@ def write_words(text: str, words: Words, figures: bool = False) -> list[Written]
         out.extend(_write(tokens, at, words, guessing))
         at += 1
     return joined(out, words)
+
+
+def _tokens(text: str, words: Words) -> list[Token]:
+    return [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
 
 
 def _is_language(tokens: list[Token], words: Words) -> bool:
@@ -98,6 +104,9 @@ def _whole(quantity: Quantity) -> str:
 
 def _write(tokens: list[Token], at: int, words: Words, guessing: bool) -> Iterable[Written]:
     token = tokens[at]
+    if token.sort == OWN:
+        yield Written(token.text, (f"<{OWN}>",), token.start, token.end, own=token.text)
+        return
     if token.sort != "word":
         if token.sort == "mark" and not _silent(tokens, at, words):
             yield Written(token.text, (token.text,), token.start, token.end, None, True)
@@ -163,12 +172,25 @@ def _look_up(word: str, words: Words) -> tuple[str, ...]:
     return words.canonical(meant) if meant else (word,)
 
 
-def find_items(text: str, words: Words, figures: bool = False) -> list[Item]:
-    """All items of a text in order; what carries no meaning stays as plain words."""
-    written = write_words(text, words, figures)
+def find_items(text: str, words: Words, figures: bool = False, own: Sequence[OwnWord] = ()) -> list[Item]:
+    """All items of a text in order; what carries no meaning stays as plain words.
+
+    Args:
+        text: What was said.
+        words: The word lists.
+        figures: Whether small numbers in words are figures even without a unit.
+        own: The person's own names of parts that stand.
+    """
+    items = _items(write_words(text, words, figures), words)
+    if not own or words.own_names is None:
+        return items
+    tokens = mark_own(_tokens(text, words), own, items, words.own_names, words.units.words)
+    return _items(write_words(text, words, figures, tokens), words)
+
+
+def _items(written: list[Written], words: Words) -> list[Item]:
     items: list[Item] = []
     at = 0
-
     names = [w.names for w in written]
     light = [w.text in words.light for w in written]
     while at < len(written):
@@ -248,6 +270,8 @@ def _overtaken(words: Words, names: list[tuple[str, ...]], light: list[bool], at
 
 
 def _plain(word: Written) -> Item:
+    if word.own:
+        return Item("part", PartName((word.own,)), word.start, word.end, (), None, word.own)
     if word.quantity is not None:
         return Item("range" if word.quantity.high is not None else "number", word.quantity, word.start, word.end)
     return Item("sign" if word.sign else "word", word.text, word.start, word.end, (), None, word.text)

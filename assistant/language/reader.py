@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from assistant.language.items import find_items
 from assistant.language.joining import join
+from assistant.language.naming import hear_names
 from assistant.language.pieces import set_moods, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.statement import Talk
@@ -29,10 +30,16 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     text = text[:20_000]
     answer = words.answers.get(heard.asked or "")
     figures = answer is not None and answer.number is not None
-    sentences = split(join(find_items(text, words, figures), words.settings))
+    named = hear_names(text, heard.names, words)
+    items = find_items(named.text, words, figures, named.own)
+    sentences = split(join(items, words.settings))
     set_moods(sentences)
     talk = Talk(text, heard, words)
     talk.figures = sum(i.sort in ("number", "range") for s in sentences for p in s.pieces for i in p.items)
     for sentence in sentences:
         talk.sentence(sentence)
-    return talk.reading()
+    reading = talk.reading()
+    if not (named.given or named.gone or named.unclear):
+        return reading
+    unclear = (*named.unclear, *reading.unclear)
+    return reading.model_copy(update={"named": tuple(named.given), "unnamed": tuple(named.gone), "unclear": unclear})

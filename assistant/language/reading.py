@@ -18,6 +18,22 @@ class Unclear(BaseModel):
     """A hazard of the rule base that this piece may point to; it is then raised as unconfirmed."""
 
 
+class Naming(BaseModel):
+    """A name that the person gives a part of their boat."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+    about: str
+    """The part; empty where the lists do not know which, and the name is refused."""
+    name: str
+    """In the person's own spelling."""
+    words: str
+    refused: str | None = None
+    """Why it cannot be given: `taken`, `means_part`, `means_side`, `ordinary`, `too_long` or `unreadable`."""
+    other: str | None = None
+    """The part that has the name already, or that it means."""
+
+
 class Reading(BaseModel):
     """Everything one text gave; all parts may be empty."""
 
@@ -34,6 +50,10 @@ class Reading(BaseModel):
     """The line says again, and differently, what was told before: the older reading never was so."""
     undo: bool = False
     """The whole last line is to be taken back ('undo', 'scrap that')."""
+    named: tuple[Naming, ...] = ()
+    """Names given to parts, in the person's own order."""
+    unnamed: tuple[str, ...] = ()
+    """Parts whose name is taken back."""
     ask: dict[str, object] | None = None
     """A question to the assistant, in the form of the protocol's `ask`, or `{"help": true}`."""
 
@@ -49,5 +69,7 @@ class Heard(BaseModel):
     """The pickable answers of that question: wording and facts."""
     recent: tuple[RawFact, ...] = ()
     """Facts of the last line that gave any, for 'same there' and corrections."""
+    names: tuple[tuple[str, str], ...] = ()
+    """The person's own names of parts that stand: name and part."""
     faults: tuple[str, ...] = ()
     """Fault ids, most likely first, for 'why the panel?'."""

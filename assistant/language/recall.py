@@ -40,9 +40,7 @@ def other_side(
     return drafts, left
 
 
-def other_part(
-    recent: Sequence[RawFact], about: Sequence[str], span: tuple[int, int]
-) -> tuple[list[Draft], list[str]]:
+def other_part(recent: Sequence[RawFact], about: Sequence[str], span: tuple[int, int]) -> tuple[list[Draft], list[str]]:
     """What was told last of one part, now told of another; and the part it was told of before."""
     last = recent[-1].about
     if len(about) != 1 or about[0] == last:

@@ -22,6 +22,8 @@ class Written:
     sign: bool = False
     finite: bool = False
     """True for a verb of the third person, to judge by its ending (`it runs`, `it does`)."""
+    own: str = ""
+    """The part, where it is a person's own word for one."""
 
 
 def joined(written: Sequence[Written], words: Words) -> list[Written]:

@@ -28,6 +28,7 @@ from assistant.language.meanings import (
     read_replacements,
     read_trial,
 )
+from assistant.language.own_words import OwnLists, compile_own_names
 from assistant.language.phrases import Entry, PhraseNet
 from assistant.language.units import Units, compile_units
 
@@ -92,6 +93,8 @@ class Words:
     settings: Mapping[str, Any] = field(default_factory=dict)
     trial: Trial = field(default_factory=Trial)
     questions: Mapping[str, str] = field(default_factory=dict)
+    own_names: OwnLists | None = None
+    """How people give parts names of their own; none where the language has no such sentences."""
     vocabulary: Mapping[str, Any] = field(default_factory=dict)
     cache: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
@@ -198,6 +201,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.settings = raw.get("settings") or {}
     words.trial = read_trial(raw.get("settings") or {}, vocabulary["observations"])
     words.questions = raw.get("questions") or {}
+    words.own_names = compile_own_names(raw.get("own_names") or {}, words.groups)
     words.units = compile_units(raw.get("units") or [], raw.get("numbers") or {}, vocabulary["observations"])
     words.measures = compile_measures(raw.get("measures") or [], words.groups)
     words.bridges = {

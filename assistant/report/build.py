@@ -22,6 +22,7 @@ SECTIONS: Mapping[Reader, tuple[Section, ...]] = {
         opening.intact,
         work.live_hazards,
         opening.complaint,
+        opening.own_names,
         opening.result,
         work.repair,
         work.open_points,
@@ -30,6 +31,7 @@ SECTIONS: Mapping[Reader, tuple[Section, ...]] = {
     "supplier": (
         opening.intact,
         opening.complaint,
+        opening.own_names,
         opening.result,
         opening.proof,
         opening.ruled_out,
@@ -49,6 +51,7 @@ SECTIONS: Mapping[Reader, tuple[Section, ...]] = {
         work.where_it_stands,
         work.open_points,
         opening.complaint,
+        opening.own_names,
         opening.result,
         opening.suspects,
         opening.ruled_out,

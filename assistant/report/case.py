@@ -11,7 +11,7 @@ from assistant.audit.names import SafeNames
 from assistant.audit.record import REPAIRED, REPLACED, gone_by, is_history, sure
 from assistant.journal import Checked
 from assistant.journal.resume import header_of
-from assistant.journal.turn import Data, Turn, mapping, texts, turns
+from assistant.journal.turn import Data, Turn, items, mapping, texts, turns
 
 
 @dataclass(frozen=True)
@@ -96,6 +96,12 @@ class Case:
             and sure(told.fact)
             and not is_history(told.fact)
         )
+
+    @property
+    def own_names(self) -> tuple[Data, ...]:
+        """The person's own names of parts that stood at the end, as far as the case can be believed."""
+        told = mapping(self.last.out.get("own_names")) if self.last is not None else None
+        return items(told.get("standing")) if told is not None else ()
 
     def spans(self) -> Iterator[Span]:
         """Every hazard with its turns; one that came back has several."""

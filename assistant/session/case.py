@@ -9,6 +9,7 @@ from typing import Any
 from assistant.diagnosis.described import Assumed
 from assistant.facts.model import Fact
 from assistant.planner import Plan
+from assistant.session.own_names import OwnNames
 
 
 @dataclass(frozen=True)
@@ -38,6 +39,8 @@ class Case:
     """What was taken for granted and has been said."""
     when_asked: frozenset[str] = frozenset()
     closed: Mapping[str, Any] | None = None
+    own_names: OwnNames = field(default_factory=OwnNames)
+    """The person's own names for parts."""
 
     def last_told(self) -> tuple[Fact, ...]:
         """The facts of the last turn that gave any and that still stand."""

@@ -14,6 +14,7 @@ from assistant.knowledge import Knowledge
 from assistant.planner.proofs import Proofs
 from assistant.session.case import Case
 from assistant.session.names import Names
+from assistant.session.own_names import named_parts
 
 if TYPE_CHECKING:
     from assistant.session.session import View
@@ -263,6 +264,8 @@ class Explainer:
         heads = self.texts["record"]
         lines = [f"# {heads['title']}", "", f"## {heads['said']}", ""]
         lines += [f"- {heads['turn']} {f.turn}: {_text(self.names.fact(f))}" for f in case.facts]
+        own = case.own_names.by_part()
+        lines += [f"- {_text(text)}" for text in named_parts(own, own, self.knowledge)]
         lines += ["", f"## {heads['found']}", ""]
         lines += [
             f"- {_text(self.names.fault(f))}: {_text(self.knowledge.rules[r].because)}"

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any
 
 from assistant.diagnosis.described import Assumed
+from assistant.diagnosis.seen import own_station
 from assistant.facts.model import RawFact
 from assistant.knowledge import Knowledge
 
@@ -21,6 +22,8 @@ class Names:
         self._words = knowledge.words
         self._tongue = knowledge.tongue
         self._texts = knowledge.replies
+        self.own: Mapping[str, str] = {}
+        """Part → the person's own name for it, said beside the trade's."""
 
     def fault(self, fault_id: str, plain: bool = False) -> str:
         """A fault as a person names it."""
@@ -31,7 +34,8 @@ class Names:
 
     def part(self, part_id: str) -> str:
         """A part or measuring place."""
-        return self._words.part_name(part_id)
+        name, own = self._words.part_name(part_id), self.own.get(own_station(part_id, self._words))
+        return name if own is None else str(self._knowledge.replies["name_beside"]).format(part=name, name=own)
 
     def hazard(self, hazard_id: str) -> str:
         """A hazard's short name."""

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
+from assistant.diagnosis.diagnose import Diagnosis
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
-from assistant.planner import Plan
+from assistant.planner import Outcome, Plan
 from assistant.session.names import Names
+from assistant.session.own_names import named_parts
 
 
 class Offers:
@@ -39,7 +41,7 @@ class Offers:
                 part=self.names.part(plan.fact.about), value=self.names.value(plan.fact.what, plan.fact.value)
             )
         asks_only = plan.kind in ("setup", "scene")
-        return {
+        step = {
             "test": plan.test,
             "text": text,
             "plain_text": plain,
@@ -49,6 +51,38 @@ class Offers:
             "minutes": 0.5 if asks_only else minutes,
             "answers": answers,
             "why": self.why(plan),
+        }
+        yours = named_parts((q.about for q in self.knowledge.questions_of(plan.test)), self.names.own, self.knowledge)
+        return {**step, "own_names": yours} if yours else step
+
+    def narrowed(self, outcome: Outcome) -> dict[str, Any] | None:
+        """The faults that nothing on board tells apart, and what would; None where there are none."""
+        faults = outcome.narrowed
+        if not faults:
+            return None
+        texts = self.texts
+        workshop = [self.knowledge.faults[f].workshop for f in faults if self.knowledge.faults[f].workshop]
+        names = self.names.listed([self.names.fault(f) for f in faults])
+        settle = (
+            texts["settle_workshop"].format(text=" ".join(workshop))
+            if workshop
+            else texts["settle_default"].format(list=names)
+        )
+        because = texts["because_tests_left"] + (f" {texts['call_electrician']}" if outcome.beyond else "")
+        return {"faults": list(faults), "because": because, "settle": settle}
+
+    def verdict(self, diagnosis: Diagnosis) -> dict[str, Any] | None:
+        """The proved faults with what puts them right; None until one is proved."""
+        if not diagnosis.verdict:
+            return None
+        repairs = list(dict.fromkeys(self.knowledge.faults[f].repair for f in diagnosis.verdict))
+        chosen = [self.knowledge.repairs[r] for r in repairs]
+        again = str(self.knowledge.limits["tried_again_by"])
+        return {
+            "faults": list(diagnosis.verdict),
+            "repair": [r.text for r in chosen],
+            "parts": list(dict.fromkeys(p for r in chosen for p in r.parts)),
+            "verify": list(dict.fromkeys([*(t for r in chosen for t in r.verify), again])),
         }
 
     def why(self, plan: Plan) -> str:

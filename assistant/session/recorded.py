@@ -33,19 +33,20 @@ def placed_facts(taken: Taken) -> list[dict[str, Any]]:
     ]
 
 
-def heard(taken: Taken, reading: Reading, asked: str | None) -> dict[str, Any]:
+def heard(taker: Taker, reading: Reading, asked: str | None) -> dict[str, Any]:
     """What a line brought besides facts: only what there is.
 
     Args:
-        taken: What was taken.
+        taker: What was taken.
         reading: What the words gave.
         asked: The test that the line answers.
     """
     told = {
-        "withdrawn": [fact.id for fact in taken.withdrawn],
+        "withdrawn": [fact.id for fact in taker.taken.withdrawn],
         "cannot": reading.cannot,
         "asked": asked if reading.cannot is not None else None,
         "ask": reading.ask,
+        **taker.names.changed(),
         "unclear": [piece.model_dump(exclude_none=True) for piece in reading.unclear],
     }
     return {key: value for key, value in told.items() if value not in (None, [])}
@@ -106,6 +107,7 @@ def take_again(entry: Mapping[str, Any], taker: Taker) -> Reading:
         JournalError: The entry does not hold what one holds.
     """
     taker.withdraw(withdrawn_in(entry))
+    taker.names.take_again(_mapping(_mapping(entry.get("heard")).get("own_names")))
     for fact in facts_in(entry, taker.knowledge.words):
         if isinstance(fact, Fact):
             taker.put(fact)

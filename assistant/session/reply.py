@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
 from assistant.knowledge import Knowledge
@@ -32,6 +32,7 @@ class Replies:
         case: Case,
         view: View,
         taker: Taken,
+        names_said: Sequence[str],
         answer: Mapping[str, Any] | None,
         ask: Mapping[str, Any] | None,
     ) -> str:
@@ -43,10 +44,12 @@ class Replies:
             case: The case after it.
             view: The case worked out.
             taker: What the line brought.
+            names_said: What it did to the person's own names, in sentences.
             answer: What a question brought.
             ask: The question.
         """
         lines = self._stop(out)
+        lines += names_said
         lines += self._taken(out, taker)
         lines += self._hazards(out, before)
         if answer is not None:
@@ -193,5 +196,6 @@ class Replies:
             lines.append(self._say("next", minutes=minutes, text=text))
             if step["setup"]:
                 lines.append(self._say("next_setup", list=" ".join(step["setup"])))
+            lines += step.get("own_names", [])
             lines.append(str(step["why"]))
         return lines

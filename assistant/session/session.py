@@ -158,7 +158,8 @@ class Session:
         texts = self.knowledge.replies
         if self.case.closed is not None and (checked.ask is None or set(checked.raw) - {"ask", "at", "by"}):
             raise LineError("closed", texts["error_closed"])
-        unknown = [i for i in checked.take_back if i not in {f.id for f in self.case.facts}]
+        there = {f.id for f in self.case.facts} | {n.id for n in self.case.own_names.standing}
+        unknown = [i for i in checked.take_back if i not in there]
         if unknown:
             raise LineError("unknown_fact", texts["error_unknown_fact"].format(id=self._short(unknown[0])))
         at = checked.at or stamp()
@@ -166,6 +167,8 @@ class Session:
             case, view, out, brought = self._turn(checked, at)
         except EngineError as error:
             raise LineError("engine", texts["error_engine"].format(found=error)) from error
+        finally:
+            self.names.own = self.case.own_names.by_part()
         recorded = {k: v for k, v in checked.raw.items() if k != "by"}
         entry = {
             "kind": "turn", "turn": case.turn, "at": at, "by": checked.by,
@@ -174,6 +177,7 @@ class Session:
         }  # fmt: skip
         head = self._sink.append(entry)
         self.case, self._view = case, view
+        self.names.own = case.own_names.by_part()
         finished = {**out, "head": head}
         self.history.append((line, finished))
         return finished
@@ -199,6 +203,8 @@ class Session:
             self.case, self._view, out, _ = self._worked(line, str(entry["at"]), taker, reading)
         except EngineError as error:
             raise LineError("engine", self.knowledge.replies["error_engine"].format(found=error)) from error
+        finally:
+            self.names.own = self.case.own_names.by_part()
         return out
 
     def understand(self, line: Mapping[str, Any]) -> list[dict[str, Any]]:
@@ -231,6 +237,7 @@ class Session:
         self, line: Line, at: str, taker: Taker, reading: Reading
     ) -> tuple[Case, View, dict[str, Any], dict[str, Any]]:
         """What follows from a line that was understood; last, what the entry keeps of the understanding."""
+        self.names.own = taker.names.names().by_part()
         cannot = line.cannot if line.cannot is not None else reading.cannot
         asked = self._asked(line)
         case = self._after(taker, line, asked, cannot is not None, at)
@@ -246,7 +253,7 @@ class Session:
         out = self._out(case, view, taker, reading, answer, ask)
         before = {c.rule for c in self._view.diagnosis.conclusions}
         fired = sorted({c.rule for c in view.diagnosis.conclusions} - before)
-        brought = {"facts": placed_facts(taker.taken), "heard": heard(taker.taken, reading, asked), "fired": fired}
+        brought = {"facts": placed_facts(taker.taken), "heard": heard(taker, reading, asked), "fired": fired}
         return case, view, out, brought
 
     def _command(self, say: str | None) -> Reading | None:
@@ -264,11 +271,12 @@ class Session:
         offered = tuple((str(o["text"]), tuple(_raw(f) for f in o["facts"])) for o in self.case.offered)
         suspects = tuple(s.fault for s in self._view.diagnosis.suspects if s.fault in self.knowledge.faults)
         recent = tuple(RawFact(**fact_data(f), certain=f.certain) for f in self.case.last_told())
-        heard = Heard(asked=asked, answers=offered, recent=recent, faults=suspects)
+        heard = Heard(asked=asked, answers=offered, recent=recent, faults=suspects, names=taker.names.heard)
         reading = read(line.say or "", heard, self._words)
+        taker.names.take(reading)
         for subject in reading.withdraw:
             taker.withdraw_about(subject, self.case.last_told() if reading.corrects else None)
-        if reading.undo:
+        if reading.undo and not taker.names.undoes:
             taker.withdraw([f.id for f in self.case.last_told()])
         self._correct(reading, taker)
         taker.take([f.model_dump(by_alias=True) for f in reading.facts], asked)
@@ -306,7 +314,7 @@ class Session:
                 barred = case.cannot
         return replace(
             case, facts=tuple(taker.facts), turn=taker.turn, told=taker.told, answered=answered,
-            cannot=frozenset(barred),
+            cannot=frozenset(barred), own_names=taker.names.names(),
             setup_asked=frozenset(setup), times={**case.times, taker.turn: at},
         )  # fmt: skip
 
@@ -401,13 +409,16 @@ class Session:
             "hazards": hazards,
             "stop": self._stop(view),
             "next": self._next(plan, view),
-            "narrowed_to": self._narrowed(view),
-            "verdict": self._verdict(diagnosis),
+            "narrowed_to": self._offers.narrowed(view.outcome),
+            "verdict": self._offers.verdict(diagnosis),
             "may_close": True if not view.open else list(view.open),
             "closed": dict(case.closed) if case.closed is not None else None,
         }  # fmt: skip
-        reply = self._replies.compose(out, before=self.case, case=case, view=view, taker=taken, answer=answer, ask=ask)
-        return {**out, "reply": reply, "answer": answer}
+        reply = self._replies.compose(
+            out, before=self.case, case=case, view=view, taker=taken, names_said=taker.names.said(), answer=answer,
+            ask=ask,
+        )  # fmt: skip
+        return {**out, "reply": reply, "answer": answer, **taker.names.out()}
 
     def _hazard(self, live: Live, case: Case, view: View) -> dict[str, Any]:
         hazard = live.hazard
@@ -441,34 +452,6 @@ class Session:
         test = self.knowledge.tests[plan.test]
         situation = Situation(self.knowledge, view.diagnosis.answers, view.states, view.live, self.role, True)
         return self._offers.next_step(plan, view.nominal, self._planner.minutes(test, situation))
-
-    def _narrowed(self, view: View) -> dict[str, Any] | None:
-        faults = view.outcome.narrowed
-        if not faults:
-            return None
-        texts = self.knowledge.replies
-        workshop = [self.knowledge.faults[f].workshop for f in faults if self.knowledge.faults[f].workshop]
-        names = self.names.listed([self.names.fault(f) for f in faults])
-        settle = (
-            texts["settle_workshop"].format(text=" ".join(workshop))
-            if workshop
-            else texts["settle_default"].format(list=names)
-        )
-        because = texts["because_tests_left"] + (f" {texts['call_electrician']}" if view.outcome.beyond else "")
-        return {"faults": list(faults), "because": because, "settle": settle}
-
-    def _verdict(self, diagnosis: Diagnosis) -> dict[str, Any] | None:
-        if not diagnosis.verdict:
-            return None
-        repairs = list(dict.fromkeys(self.knowledge.faults[f].repair for f in diagnosis.verdict))
-        chosen = [self.knowledge.repairs[r] for r in repairs]
-        again = str(self.knowledge.limits["tried_again_by"])
-        return {
-            "faults": list(diagnosis.verdict),
-            "repair": [r.text for r in chosen],
-            "parts": list(dict.fromkeys(p for r in chosen for p in r.parts)),
-            "verify": list(dict.fromkeys([*(t for r in chosen for t in r.verify), again])),
-        }
 
     def _when_questions(self, view: View) -> list[dict[str, str]]:
         text = self.knowledge.replies["when_done"]

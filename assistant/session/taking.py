@@ -14,6 +14,7 @@ from assistant.knowledge import Knowledge
 from assistant.planner import Plan
 from assistant.safety.states import States
 from assistant.session.case import Case
+from assistant.session.own_names import NameTaker
 
 
 @dataclass
@@ -40,10 +41,12 @@ class Taker:
         self.told = case.told
         self.facts = list(case.facts)
         self.taken = Taken()
+        self.names = NameTaker(case, knowledge, by)
 
     def withdraw(self, ids: Iterable[str]) -> None:
         """Take facts back: they never were so."""
         gone = set(ids)
+        self.names.withdraw(gone)
         self.taken.withdrawn += [f for f in self.facts if f.id in gone]
         self.facts = [f for f in self.facts if f.id not in gone]
 

@@ -30,6 +30,8 @@ def card_needs(test: Mapping[str, Any]) -> Content:
 def card_foot(test: Mapping[str, Any], plain: bool) -> Content:
     """Return the reason for the test, and the wording to read aloud when it is wanted."""
     lines = []
+    if yours := [one_line(str(name)) for name in test.get("own_names") or ()]:
+        lines.append(Content.assemble(("On your boat: ", "bold"), " ".join(yours)))
     if why := visible(str(test.get("why") or "")):
         lines.append(Content.assemble(("Why this: ", "bold"), why))
     if restore := [one_line(str(step)) for step in test.get("restore") or ()]:

@@ -7,7 +7,7 @@ panel can be drawn from one place and a long case costs little memory.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from assistant.terminal.case_rows import (
@@ -16,6 +16,7 @@ from assistant.terminal.case_rows import (
     Suspect,
     Turn,
     id_of,
+    names_in,
     person,
     report_in,
     same_thing,
@@ -27,6 +28,7 @@ from assistant.terminal.case_rows import (
 from assistant.terminal.plain import one_line, visible
 from assistant.terminal.port import FactData, Line, Out, Wording
 
+OWN_NAMES = "Your own words"
 _REPORTED = "Here is the report; type report to read it again."
 
 
@@ -46,6 +48,8 @@ class Case:
     """What still keeps the case open; empty when it may be closed, None before the first turn."""
     closed: Mapping[str, Any] | None = None
     known: dict[str, Known] = field(default_factory=dict)
+    own_names: dict[str, Known] = field(default_factory=dict)
+    """The person's own names of parts, which are taken back and put right like facts."""
     turns: list[Turn] = field(default_factory=list)
     report: str = ""
     """The last report asked for."""
@@ -76,7 +80,9 @@ class Case:
         self.turn = int(out.get("turn", self.turn))
         understood: Sequence[FactData] = out.get("understood") or ()
         gone = self._keep_facts(line, out, understood, at, standing)
-        self._keep_step(Step(tuple(understood), gone), move)
+        given = self._keep_names(line, out, at)
+        gone += names_in(out, "taken_back") if line.get("take_back") else ()
+        self._keep_step(Step((*understood, *given), gone), move)
         self._keep_suspects(out.get("suspects") or (), only_asked=set(line) <= {"ask", "by", "at"})
         self.hazards = tuple(out.get("hazards") or ())
         self.stop, self.next = out.get("stop"), out.get("next")
@@ -111,6 +117,34 @@ class Case:
         if standing is not None:
             self._follow(standing, at)
         return gone
+
+    def _keep_names(self, line: Line, out: Out, at: str) -> tuple[FactData, ...]:
+        """Keep the names that stand, and return those that the line gave."""
+        standing = names_in(out, "standing")
+        before, self.own_names = self.own_names, {}
+        for name in standing:
+            key = str(name["id"])
+            self.own_names[key] = before.get(key) or self._own_name(name, at)
+        if set(before) != set(self.own_names):
+            self.known = {key: self._renamed(row) for key, row in self.known.items()}
+        return tuple(name for name in standing if str(name["id"]) not in before and not line.get("ask"))
+
+    def _renamed(self, row: Known) -> Known:
+        """The row with the names that parts have now."""
+        return replace(row, part=self.wording.part(str(row.data.get("about", ""))), text=self.wording.fact(row.data))
+
+    def _own_name(self, name: FactData, at: str) -> Known:
+        return Known(
+            id=str(name["id"]),
+            part=OWN_NAMES,
+            text=self.wording.part(str(name["about"])),
+            words=one_line(str(name.get("words") or "")),
+            who=person(str(name.get("by") or "you")),
+            turn=int(name.get("turn", self.turn)),
+            at=at,
+            certain=True,
+            data=name,
+        )
 
     def _keep_step(self, step: Step, move: str) -> None:
         if move == "undo":
@@ -152,7 +186,7 @@ class Case:
     def known_by_part(self) -> list[tuple[str, list[Known]]]:
         """Return the facts that stand, grouped by part in the order parts were first named."""
         groups: dict[str, list[Known]] = {}
-        for row in self.known.values():
+        for row in (*self.known.values(), *self.own_names.values()):
             groups.setdefault(row.part, []).append(row)
         return list(groups.items())
 
@@ -244,7 +278,8 @@ class Case:
         """Return the line that takes back what the last line told, or None when nothing is left."""
         while self.done:
             step = self.done[-1]
-            added = [str(fact["id"]) for fact in step.added if str(fact["id"]) in self.known]
+            there = {**self.known, **self.own_names}
+            added = [str(fact["id"]) for fact in step.added if str(fact["id"]) in there]
             if added or step.removed:
                 return turned(added, step.removed)
             self.done.pop()
@@ -255,4 +290,5 @@ class Case:
         if not self.undone:
             return None
         step = self.undone[-1]
-        return turned([str(f["id"]) for f in step.added if str(f["id"]) in self.known], step.removed)
+        there = {**self.known, **self.own_names}
+        return turned([str(f["id"]) for f in step.added if str(f["id"]) in there], step.removed)

@@ -78,12 +78,14 @@ class Step:
 
 
 def turned(take_back: Sequence[str], facts: Sequence[FactData]) -> Line:
-    """Return the line that withdraws some facts and tells others."""
+    """Return the line that withdraws some facts and tells others; own names are given again in words."""
     line: dict[str, Any] = {}
     if take_back:
         line["take_back"] = list(take_back)
-    if facts:
-        line["facts"] = [told(fact) for fact in facts]
+    if again := [told(fact) for fact in facts if "name" not in fact]:
+        line["facts"] = again
+    if names := [str(fact["words"]) for fact in facts if "name" in fact]:
+        line["say"] = ". ".join(names)
     return line
 
 
@@ -96,6 +98,13 @@ def told(fact: FactData) -> dict[str, Any]:
     if fact.get("certain") is False:
         kept["certain"] = False
     return kept
+
+
+def names_in(out: Out, key: str) -> tuple[FactData, ...]:
+    """Return the person's own names of parts that an output lists: `standing`, `replaced` or `taken_back`."""
+    told = out.get("own_names")
+    rows = told.get(key) if isinstance(told, Mapping) else None
+    return tuple(row for row in rows or () if isinstance(row, Mapping))
 
 
 def id_of(item: Any) -> str:

@@ -50,6 +50,7 @@ _SAY = (
     "  panel lights but nothing happens, 12.4 V at the thruster studs, no click",
     "  we unplugged the helm control and bridged port, it ran",
     "  no, it was 11.4 V",
+    "  the port signal wire is the green one here (your own word: use it from then on)",
     "Measured something nobody asked for? Say it. Not sure? Say that too: a doubtful reading proves nothing.",
 )
 

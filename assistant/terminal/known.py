@@ -66,7 +66,7 @@ class KnownFacts(WalkedList):
 
     def show(self, case: Case) -> None:
         """Show the facts of the case."""
-        self._facts = dict(case.known)
+        self._facts = {**case.known, **case.own_names}
         options: list[Option] = []
         for part, rows in case.known_by_part():
             options.append(heading(part))

@@ -1,6 +1,6 @@
 """How long the parts of the measuring take, and how long a turn takes.
 
-    python tests/benchmarks/bench.py [BOATS]
+python tests/benchmarks/bench.py [BOATS]
 """
 
 from __future__ import annotations

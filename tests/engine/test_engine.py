@@ -122,9 +122,7 @@ def test_runs_do_not_remember_each_other() -> None:
 )
 def test_states_are_compared_as_plain_words(text: str) -> None:
     """The library takes '1' for 1 and 1.0, and refuses exponents; words stay words."""
-    engine = Engine(
-        [rule("match", proves="a.b", q=text or "empty"), rule("other", proves="c.d", q="another")]
-    )
+    engine = Engine([rule("match", proves="a.b", q=text or "empty"), rule("other", proves="c.d", q="another")])
     assert proved(engine.run({"q": text or "empty"})) == {"a.b"}
     for near in {"1", "1.0", "true", "True", "01"} - {text}:
         assert engine.run({"q": near}) == ()
@@ -329,9 +327,7 @@ _ENGINE = Engine(load().rules)
     st.dictionaries(st.sampled_from(sorted(_STATES)), st.integers(0, 3), max_size=25),
     st.randoms(use_true_random=False),
 )
-def test_the_rule_base_chains_as_a_plain_loop_does(
-    some: list[Rule], more: dict[str, int], random: Any
-) -> None:
+def test_the_rule_base_chains_as_a_plain_loop_does(some: list[Rule], more: dict[str, int], random: Any) -> None:
     answers = {q: _STATES[q][i % len(_STATES[q])] for q, i in more.items()}
     for one in some:
         answers |= {q: s[0] for q, s in one.conditions.items() if q != "finding"}

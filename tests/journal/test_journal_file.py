@@ -35,9 +35,7 @@ def test_what_append_confirmed_stands_in_the_file(tmp_path: Path) -> None:
     assert [e.seal for e in checked.entries] == heads and checked.problems == ()
 
 
-def test_an_entry_is_written_and_synced_before_append_returns(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_an_entry_is_written_and_synced_before_append_returns(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "case.jsonl"
     synced: list[bytes] = []
     real = os.fsync
@@ -87,9 +85,7 @@ def test_an_empty_file_and_a_crashed_start_are_begun_anew(tmp_path: Path) -> Non
 
 
 @pytest.mark.parametrize("opening", [lambda p: Journal.create(p, HEADER), Journal.open])
-def test_a_second_writer_is_refused_until_the_first_is_done(
-    tmp_path: Path, opening: Callable[[Path], object]
-) -> None:
+def test_a_second_writer_is_refused_until_the_first_is_done(tmp_path: Path, opening: Callable[[Path], object]) -> None:
     path = tmp_path / "case.jsonl"
     first = Journal.create(path, HEADER)
     with pytest.raises(JournalError, match="in use by another session"):
@@ -207,9 +203,7 @@ def test_a_write_that_fails_half_way_leaves_a_whole_journal_that_can_go_on(
         before = path.read_bytes()
         for room in (0, 1, 50, 200):
             file_size_limit(len(before) + room)
-            with pytest.raises(
-                JournalError, match=r"cannot be written: file too large\. Nothing was recorded"
-            ):
+            with pytest.raises(JournalError, match=r"cannot be written: file too large\. Nothing was recorded"):
                 journal.append(entry(2))
             assert path.read_bytes() == before and journal.head == head
         file_size_limit(1_000_000)
@@ -220,9 +214,7 @@ def test_a_write_that_fails_half_way_leaves_a_whole_journal_that_can_go_on(
 def test_a_full_disk_says_so_and_the_journal_goes_on_when_there_is_room(tmp_path: Path) -> None:
     mount = tmp_path / "small"
     mount.mkdir()
-    if subprocess.run(
-        ["mount", "-t", "tmpfs", "-o", "size=64k", "none", mount], capture_output=True
-    ).returncode:
+    if subprocess.run(["mount", "-t", "tmpfs", "-o", "size=64k", "none", mount], capture_output=True).returncode:
         pytest.skip("no permission here to mount a small disk")
     try:
         path = mount / "case.jsonl"
@@ -240,9 +232,7 @@ def test_a_full_disk_says_so_and_the_journal_goes_on_when_there_is_room(tmp_path
         subprocess.run(["umount", mount], check=True)
 
 
-def test_an_entry_that_cannot_be_synced_is_not_confirmed(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_an_entry_that_cannot_be_synced_is_not_confirmed(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "case.jsonl"
     with Journal.create(path, HEADER) as journal:
         before, head = path.read_bytes(), journal.head

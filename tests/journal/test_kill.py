@@ -26,9 +26,7 @@ with Journal.create(path, header) as journal:
 
 def kill_once(path: Path, delay: float, size: int) -> int:
     """Kill a writer after a delay; return how many entries it had confirmed, all of them found again."""
-    child = subprocess.Popen(
-        [sys.executable, "-c", WRITER, str(path), str(size)], stdout=subprocess.PIPE, text=True
-    )
+    child = subprocess.Popen([sys.executable, "-c", WRITER, str(path), str(size)], stdout=subprocess.PIPE, text=True)
     assert child.stdout is not None
     first = child.stdout.readline()
     time.sleep(delay)

@@ -35,9 +35,7 @@ def refused_all(role: str, *first: dict[str, Any]) -> tuple[list[str], dict[str,
 
 @pytest.mark.parametrize("name", COMPLAINTS)
 def test_refused_tests_give_way_to_others_and_are_not_asked_again(name: str) -> None:
-    asked, out = refused_all(
-        "technician", *described(), f("helper.skill", "thruster_technician"), *COMPLAINTS[name]
-    )
+    asked, out = refused_all("technician", *described(), f("helper.skill", "thruster_technician"), *COMPLAINTS[name])
     assert len(asked) == len(set(asked)) >= 3
     assert out["narrowed_to"]["faults"] and out["narrowed_to"]["because"] and out["narrowed_to"]["settle"]
     assert out["verdict"] is None
@@ -78,9 +76,7 @@ def test_a_desk_may_guide_a_willing_caller_who_has_a_meter(name: str) -> None:
 
 
 def test_a_technician_with_skill_is_asked_for_the_live_tests() -> None:
-    asked, _ = refused_all(
-        "technician", *described(), f("helper.skill", "electrician"), *COMPLAINTS["one way"]
-    )
+    asked, _ = refused_all("technician", *described(), f("helper.skill", "electrician"), *COMPLAINTS["one way"])
     assert {"coil_direct", "motor_output_voltage", "coil_voltage"} & set(asked)
 
 
@@ -116,9 +112,7 @@ def test_only_a_plain_word_of_air_will_do(not_enough: dict[str, Any]) -> None:
     assert not [t for t in asked if TESTS[t].powered or TESTS[t].runs_motor]
 
 
-@pytest.mark.parametrize(
-    "aired", [f("boat.ventilated", True), f("boat.vapour_free", True)], ids=lambda x: x["what"]
-)
+@pytest.mark.parametrize("aired", [f("boat.ventilated", True), f("boat.vapour_free", True)], ids=lambda x: x["what"])
 def test_aired_the_powered_steps_are_offered(aired: dict[str, Any]) -> None:
     asked, _ = refused_all("technician", *PETROL, aired, *COMPLAINTS["dark"])
     assert [t for t in asked if TESTS[t].powered]
@@ -126,9 +120,7 @@ def test_aired_the_powered_steps_are_offered(aired: dict[str, Any]) -> None:
 
 def test_air_is_asked_for_again_after_a_pause() -> None:
     s = session()
-    s.take(
-        {"facts": [*PETROL, *COMPLAINTS["dark"], f("boat.ventilated", True)], "at": "2026-05-01T10:00:00Z"}
-    )
+    s.take({"facts": [*PETROL, *COMPLAINTS["dark"], f("boat.ventilated", True)], "at": "2026-05-01T10:00:00Z"})
     out = s.take({"facts": [f("motor.wet", False)], "at": "2026-05-01T10:10:00Z"})
     assert "vapour_spark" not in hazards(out)
     out = s.take({"facts": [f("motor.wet", True)], "at": "2026-05-01T13:00:00Z"})
@@ -170,9 +162,7 @@ def test_a_thruster_that_runs_by_itself_is_looked_at_with_the_power_off_first() 
     s = session()
     out = tell(s, *described(), f("helper.skill", "electrician"), *COMPLAINTS["by itself"])
     assert not TESTS[out["next"]["test"]].powered
-    asked, _ = refused_all(
-        "technician", *described(), f("helper.skill", "electrician"), *COMPLAINTS["by itself"]
-    )
+    asked, _ = refused_all("technician", *described(), f("helper.skill", "electrician"), *COMPLAINTS["by itself"])
     assert "contact_resistance" in asked
     live = [asked.index(t) for t in asked if TESTS[t].powered]
     assert all(asked.index("contact_resistance") < place for place in live)
@@ -217,9 +207,7 @@ def test_every_pickable_answer_is_taken_whole(name: str) -> None:
         tell(again, *described(), f("helper.skill", "electrician"), *COMPLAINTS[name])
         out = answer(again, step["test"], *one["facts"])
         assert out["refused"] == [] and out["conflicts"] == [], one["text"]
-        assert (
-            out["next"] is None or out["next"]["test"] != step["test"] or out["next"]["text"] != step["text"]
-        )
+        assert out["next"] is None or out["next"]["test"] != step["test"] or out["next"]["text"] != step["text"]
 
 
 def test_set_up_already_done_makes_the_test_cheaper() -> None:

@@ -58,9 +58,7 @@ def _chained(env, answers: dict[str, str]) -> tuple[set[str], set[str], set[str]
 def _answers(chance: random.Random) -> dict[str, str]:
     """Some answers at random, and some that satisfy whole rules, so that chains are reached."""
     names = sorted(QUESTIONS)
-    out = {
-        q: chance.choice(list(QUESTIONS[q]["states"])) for q in chance.sample(names, chance.randint(0, 40))
-    }
+    out = {q: chance.choice(list(QUESTIONS[q]["states"])) for q in chance.sample(names, chance.randint(0, 40))}
     for name in chance.sample(sorted(RULES), chance.randint(0, 5)):
         waiting = [name]
         while waiting:

@@ -34,9 +34,7 @@ def test_published_tables_spread_by_a_tenth_of_a_volt_and_the_answer_says_so() -
         assert answer.low < 50 < answer.high
 
 
-@pytest.mark.parametrize(
-    ("fahrenheit", "correction"), [(0, -0.032), (70, -0.004), (80, 0), (90, 0.004), (160, 0.032)]
-)
+@pytest.mark.parametrize(("fahrenheit", "correction"), [(0, -0.032), (70, -0.004), (80, 0), (90, 0.004), (160, 0.032)])
 def test_gravity_correction(fahrenheit: float, correction: float) -> None:
     """0.004 for each 10 degF from 80 degF: a battery maker's guide and a correction table."""
     celsius = (fahrenheit - 32) / 1.8
@@ -200,9 +198,7 @@ def test_contact_identities() -> None:
         (20, 20, 40, 5),  # derived
     ],
 )
-def test_insulation_halves_for_each_ten_kelvin(
-    megohm: float, degrees: float, base: float, expected: float
-) -> None:
+def test_insulation_halves_for_each_ten_kelvin(megohm: float, degrees: float, base: float, expected: float) -> None:
     """IEEE 43 formula. One page reads factor 7 off a graph at 70 degC: the formula's 8 is used."""
     assert insulation.at_base(megohm, degrees, base) == pytest.approx(expected)
 

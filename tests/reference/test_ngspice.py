@@ -21,9 +21,7 @@ from assistant.boat.network import METER_OHMS, Resistor, solve
 from assistant.boat.spec import Spec, fleet
 from assistant.boat.turning import settle
 
-pytestmark = pytest.mark.skipif(
-    shutil.which("ngspice") is None, reason="ngspice is not installed on this machine"
-)
+pytestmark = pytest.mark.skipif(shutil.which("ngspice") is None, reason="ngspice is not installed on this machine")
 
 GROUNDS = ("bat_neg", "0")
 
@@ -35,9 +33,7 @@ def _spice(lines: list[str], folder: Path) -> dict[str, float]:
     control = [".control", "set numdgt=12", "op", *(f"print v({node})" for node in nodes), ".endc", ".end"]
     path = folder / "circuit.cir"
     path.write_text("\n".join(["simulated boat", *lines, *meters, *control]) + "\n")
-    run = subprocess.run(
-        ["ngspice", "-b", str(path)], capture_output=True, text=True, timeout=60, check=False
-    )
+    run = subprocess.run(["ngspice", "-b", str(path)], capture_output=True, text=True, timeout=60, check=False)
     found = dict(re.findall(r"^v\((\S+)\) = (\S+)$", run.stdout, re.M))
     assert set(found) == set(nodes), run.stdout + run.stderr
     return {node: float(value) for node, value in found.items()}

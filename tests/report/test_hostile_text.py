@@ -195,3 +195,13 @@ def test_pdf_shows_the_letters_or_their_numbers(text: str) -> None:
 def test_the_same_report_gives_the_same_pdf() -> None:
     pytest.importorskip("fpdf")
     assert to_pdf(document("hello")) == to_pdf(document("hello"))
+
+
+@pytest.mark.parametrize("text", HOSTILE)
+def test_a_name_of_the_person_s_own_is_shown_and_not_obeyed(text: str, tmp_path: Path) -> None:
+    name = {"id": "n1", "about": "port_coil", "name": text, "words": text, "turn": 1, "by": text}
+    out = {**script()[0], "own_names": {"standing": [name]}}
+    document = build(case_of(record(tmp_path / "named.jsonl", [LINES[0]], [out])), "handover")
+    page = to_html(document)
+    assert "<script" not in page and "<img" not in page and "<svg" not in page
+    assert any("port coil" in point for b in document.blocks if isinstance(b, Points) for point in b.items)

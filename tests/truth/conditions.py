@@ -96,10 +96,7 @@ _WORST_FIRST: dict[str, tuple[str, ...]] = {
 @cache
 def tables() -> dict[str, Any]:
     """The two tables, `faults` and `healthy`."""
-    return {
-        name: yaml.safe_load((HERE / f"{name}.yaml").read_text(encoding="utf-8"))
-        for name in ("faults", "healthy")
-    }
+    return {name: yaml.safe_load((HERE / f"{name}.yaml").read_text(encoding="utf-8")) for name in ("faults", "healthy")}
 
 
 def as_list(faults: str | Collection[str]) -> tuple[str, ...]:

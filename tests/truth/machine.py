@@ -97,9 +97,7 @@ def panel_lights(c: Conditions, station: int, woken: bool) -> bool:
     return sound and station_supplied(c, station)
 
 
-def starters(
-    c: Conditions, boat: Boat, *, panels: bool = True, harness: bool = True, unit: bool = True
-) -> set[str]:
+def starters(c: Conditions, boat: Boat, *, panels: bool = True, harness: bool = True, unit: bool = True) -> set[str]:
     """Which of the causes of running by itself act, with these things plugged in and power on."""
     if not powered(c):
         return set()
@@ -185,13 +183,7 @@ def _driven(c: Conditions, boat: Boat, signals: frozenset[Way], attempt: Attempt
     """Coils that the control unit feeds."""
     thermal_open = c.thermal in ("open", "open_hot") and not attempt.thermal_bridged
     refuses = boat.refuses_standing_command and bool(standing_signals(c, attempt.by))
-    ready = (
-        unit_supplied(c)
-        and not thermal_open
-        and "sense" not in c.broken
-        and not c.both_closed
-        and not refuses
-    )
+    ready = unit_supplied(c) and not thermal_open and "sense" not in c.broken and not c.both_closed and not refuses
     if not ready or len(signals) != 1:
         return frozenset()
     return frozenset(w for w in signals if w not in c.unit_never_drives and f"{w}_coil_lead" not in c.broken)

@@ -128,9 +128,7 @@ def answer(faults: Faults, boat: BoatLike, test: str) -> list[Fact] | None:
     return [item for item in out if case.boat.has_meter or item["what"] not in _BY_METER]
 
 
-def value(
-    faults: Faults, boat: BoatLike, about: str, what: str, while_: Collection[str] = ()
-) -> Value | None:
+def value(faults: Faults, boat: BoatLike, about: str, what: str, while_: Collection[str] = ()) -> Value | None:
     """A single fact, in its attribute's own unit; None when there is no such thing, or nobody could see it.
 
     Without circumstances a voltage is the one at rest, a drop or a current the one under load.

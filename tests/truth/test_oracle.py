@@ -61,11 +61,7 @@ def assert_valid(item: Fact, nominal: int) -> None:
         assert isinstance(number, int | float) and not isinstance(number, bool), item
         assert item.get("unit") == attribute["number"], item
         assert attribute.get("from", number) <= number <= attribute.get("to", number), item
-        assert (
-            attribute.get("nominal_from", -99) * nominal
-            <= number
-            <= attribute.get("nominal_to", 99) * nominal
-        )
+        assert attribute.get("nominal_from", -99) * nominal <= number <= attribute.get("nominal_to", 99) * nominal
 
 
 def read(facts: list[Fact] | None, about: str, what: str) -> list[Any]:
@@ -127,9 +123,7 @@ def test_a_report_is_short_true_and_not_the_diagnosis(fault: str) -> None:
         if "before_the_trouble" in item.get("while", ()):
             continue
         assert value(fault, boat, item["about"], item["what"], item.get("while", ())) == item["value"], item
-    assert {item["what"] for item in told if item["about"] != "main_fuse"}.isdisjoint(
-        {"replaced", "repaired"}
-    )
+    assert {item["what"] for item in told if item["about"] != "main_fuse"}.isdisjoint({"replaced", "repaired"})
 
 
 # ------------------------------------------------------------------ a sound boat
@@ -152,9 +146,7 @@ def test_the_notation_refuses_slips(text: str) -> None:
 
 
 @pytest.mark.parametrize("nominal", [24, 36, 48])
-@pytest.mark.parametrize(
-    "fault", ["", "battery.weak", "positive_cable.poor_contact", "contactor.poor_contact"]
-)
+@pytest.mark.parametrize("fault", ["", "battery.weak", "positive_cable.poor_contact", "contactor.poor_contact"])
 def test_volts_grow_with_the_boat_and_amperes_do_not(fault: str, nominal: int) -> None:
     faults = fault or HEALTHY
     for test in TESTS:
@@ -171,9 +163,7 @@ def test_volts_grow_with_the_boat_and_amperes_do_not(fault: str, nominal: int) -
 
 # ------------------------------------------------------------------ what an electrician expects
 @pytest.mark.parametrize(("fault", "about", "what", "scene", "expected"), EXPECTED)
-def test_the_meter_shows_what_the_trade_expects(
-    fault: str, about: str, what: str, scene: str, expected: Any
-) -> None:
+def test_the_meter_shows_what_the_trade_expects(fault: str, about: str, what: str, scene: str, expected: Any) -> None:
     while_ = [word for word in scene.split(", ") if word]
     if any("coil_energised" in word for word in while_):
         while_.append("sense_lead_lifted")
@@ -239,9 +229,7 @@ RUNAWAYS = {
 @pytest.mark.parametrize(("fault", "shown_by"), RUNAWAYS.items())
 def test_a_runaway_shows_first_at_its_own_step(fault: str, shown_by: str) -> None:
     steps = ("all_unplugged_power_on", "control_unit_power_on", "stations_power_on")
-    runs = {
-        test: "at_power_on" in [item["value"] for item in answer(fault, None, test) or []] for test in steps
-    }
+    runs = {test: "at_power_on" in [item["value"] for item in answer(fault, None, test) or []] for test in steps}
     assert next(test for test in steps if runs[test]) == shown_by
     assert oracle.dangers(fault) == ["runs_uncontrolled"]
     assert oracle.make_safe(fault) == [{"about": "isolator", "what": "position", "value": "off"}]
@@ -335,9 +323,7 @@ def test_the_bridge_fits_the_switched_side() -> None:
 def test_where_the_isolator_fails_the_fuse_is_drawn() -> None:
     facts = answer("isolator.stuck_closed", None, "coil_resistance")
     assert read(facts, "main_fuse", "connected") == [False, True]
-    assert oracle.make_safe("isolator.stuck_closed") == [
-        {"about": "main_fuse", "what": "connected", "value": False}
-    ]
+    assert oracle.make_safe("isolator.stuck_closed") == [{"about": "main_fuse", "what": "connected", "value": False}]
 
 
 # ------------------------------------------------------------------ repairs

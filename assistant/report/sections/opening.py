@@ -40,6 +40,14 @@ def complaint(case: Case) -> Iterator[Block]:
         yield Points(tuple(dict.fromkeys(phrase(case, told.fact) for told in boat)))
 
 
+def own_names(case: Case) -> Iterator[Block]:
+    """What the people on board call the parts; nobody else's words."""
+    if not case.own_names:
+        return
+    yield Paragraph("Names of parts in the words of the people on board:")
+    yield Points(tuple(f"{case.names.part(str(n.get('about')))}: “{n.get('name')}”" for n in case.own_names))
+
+
 def result(case: Case) -> Iterator[Block]:
     """What was proved, or how far it was narrowed down."""
     yield Heading("Result")
