@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import os
 import random
 import subprocess
 import sys
@@ -47,3 +49,15 @@ def kill_once(path: Path, delay: float, size: int) -> int:
 def test_a_kill_loses_no_confirmed_entry(tmp_path: Path, seed: int) -> None:
     chance = random.Random(seed)
     assert kill_once(tmp_path / "case.jsonl", chance.random() * 0.05, chance.choice([1, 2000, 200_000])) > 0
+
+
+KILLS = int(os.environ.get("SPRINGLINE_KILLS", "8"))
+"""How many sessions are killed; 500 is the figure of the README."""
+
+
+def test_a_session_killed_at_any_moment_loses_no_confirmed_turn(tmp_path: Path) -> None:
+    command = [sys.executable, str(Path(__file__).with_name("killing.py")), str(KILLS), "11", str(tmp_path)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr[-2000:]
+    told = json.loads(done.stdout)
+    assert told["killed"] + told["ended"] == KILLS and told["killed"] > KILLS / 2 and told["confirmed"] > KILLS
