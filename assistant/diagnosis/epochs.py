@@ -69,7 +69,7 @@ def _same_work(a: Fact, b: Fact) -> bool:
 def _may_end(fact: Fact, knowledge: Knowledge) -> bool:
     if HISTORY in fact.while_ or not fact.certain:
         return False
-    return _is_work(fact) or any(_puts_right(fact, f, knowledge) for f in knowledge.faults)
+    return _is_work(fact) or (fact.about, fact.what, fact.value) in knowledge.settings_put_right
 
 
 def _puts_right(fact: Fact, fault: str, knowledge: Knowledge) -> bool:

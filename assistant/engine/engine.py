@@ -1,9 +1,13 @@
 """Forward chaining over named answers, on durable_rules.
 
 The library matches positive conditions exactly and has traps beside that path, so this module uses only
-that path: symbols, no numbers; no absence; one quiet host; one fresh session for each run, begun with a
-fact that a no-op rule matches and always deleted; our own ids; errors of actions collected here. A run is
-a function of the answers given to it, whatever their order.
+that path: symbols, no numbers; no absence; one quiet host; sessions begun with a fact that a no-op rule
+matches, and always deleted; our own ids; errors of actions collected here. A run is a function of the
+answers given to it, whatever their order.
+
+The last few sessions are kept living. A run whose answers hold all that one of them was told goes on there
+with what is new; any other, so every correction, begins afresh: nothing is ever retracted. As conditions are
+positive only, both come to the same conclusions.
 """
 
 from __future__ import annotations
@@ -11,7 +15,7 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import suppress
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Any
 
 from assistant.errors import EngineError
@@ -41,6 +45,20 @@ class Conclusion:
     """(question, state) of every answer used; findings stand as ('finding', name)."""
 
 
+@dataclass
+class _Living:
+    """One session of the library: what it was told, what has fired, what went wrong."""
+
+    sid: str
+    told: dict[str, str] = field(default_factory=dict)
+    out: list[Conclusion] = field(default_factory=list)
+    errors: list[str] = field(default_factory=list)
+
+    def serves(self, answers: Mapping[str, str]) -> bool:
+        """Whether nothing that it was told is missing in the answers, or other there."""
+        return all(answers.get(question) == state for question, state in self.told.items())
+
+
 class _QuietHost(Host):  # type: ignore[misc]
     """A host without background threads: they steal actions."""
 
@@ -51,8 +69,13 @@ class _QuietHost(Host):  # type: ignore[misc]
 class Engine:
     """All rules of one rule base, registered once; `run` may be called any number of times."""
 
-    def __init__(self, rules: Mapping[str, Rule] | Iterable[Rule], firing_factor: int = 10) -> None:
+    def __init__(self, rules: Mapping[str, Rule] | Iterable[Rule], firing_factor: int = 10, living: int = 4) -> None:
         """Validate and register the rules.
+
+        Args:
+            rules: The rules.
+            firing_factor: Firings beyond so many times the number of rules are an error.
+            living: How many sessions are kept; with 0 every run begins afresh.
 
         Raises:
             EngineError: A rule has no condition, an empty alternative or no conclusion.
@@ -61,8 +84,9 @@ class Engine:
         self._lock = threading.RLock()
         self._runs = 0
         self._limit = firing_factor * max(1, len(listed))
-        self._out: dict[str, list[Conclusion]] = {}
-        self._errors: dict[str, list[str]] = {}
+        self._most = living
+        self._living: dict[str, _Living] = {}
+        """By session id, the one last used at the end."""
         definition: dict[str, Any] = {
             "begin": {"all": [{"m": {"k": "begin"}}], "run": _nothing},
         }
@@ -90,28 +114,44 @@ class Engine:
             EngineError: An action failed or the firing limit was passed.
         """
         with self._lock:
-            self._runs += 1
-            sid = str(self._runs)
-            self._out[sid], self._errors[sid] = [], []
+            memory = self._memory_for(answers)
             try:
-                self._host.assert_fact(_RULESET, {"k": "begin", "sid": sid, "id": "begin"})
-                for question in sorted(answers):
-                    self._tell({"k": question, "s": answers[question], "sid": sid, "id": f"answer {question}"})
-                self._raise_errors(sid)
-                return tuple(sorted(set(self._out[sid])))
-            finally:
-                self._host.delete_state(_RULESET, sid)
-                del self._out[sid], self._errors[sid]
+                for question in sorted(answers.keys() - memory.told.keys()):
+                    memory.told[question] = answers[question]
+                    self._tell({"k": question, "s": answers[question], "sid": memory.sid, "id": f"answer {question}"})
+                self._raise_errors(memory)
+            except BaseException:
+                self._end(memory)
+                raise
+            found = tuple(sorted(set(memory.out)))
+            while len(self._living) > self._most:
+                self._end(next(iter(self._living.values())))
+            return found
+
+    def _memory_for(self, answers: Mapping[str, str]) -> _Living:
+        """The living session that was told most of these answers and nothing else, else a new one."""
+        serving = [memory for memory in self._living.values() if memory.serves(answers)]
+        if serving:
+            memory = max(serving, key=lambda m: len(m.told))
+            self._living[memory.sid] = self._living.pop(memory.sid)
+            return memory
+        self._runs += 1
+        memory = self._living[str(self._runs)] = _Living(str(self._runs))
+        self._host.assert_fact(_RULESET, {"k": "begin", "sid": memory.sid, "id": "begin"})
+        return memory
+
+    def _end(self, memory: _Living) -> None:
+        del self._living[memory.sid]
+        self._host.delete_state(_RULESET, memory.sid)
 
     def _tell(self, fact: dict[str, str]) -> None:
         with suppress(MessageNotHandledException):  # no rule mentions this answer: that is normal
             self._host.assert_fact(_RULESET, fact)
 
-    def _raise_errors(self, sid: str) -> None:
-        seen = self._errors[sid]
-        left = self._host.get_state(_RULESET, sid).get("exception")
-        if seen or left:
-            raise EngineError(f"a rule failed: {seen[0] if seen else left}")
+    def _raise_errors(self, memory: _Living) -> None:
+        left = self._host.get_state(_RULESET, memory.sid).get("exception")
+        if memory.errors or left:
+            raise EngineError(f"a rule failed: {memory.errors[0] if memory.errors else left}")
 
     def _action(self, rule: Rule) -> Callable[[Any], None]:
         def act(c: Any) -> None:
@@ -119,15 +159,16 @@ class Engine:
             try:
                 self._fire(c, rule, sid)
             except Exception as error:
-                self._errors[sid].append(f"{rule.id}: {error!r}")
+                self._living[sid].errors.append(f"{rule.id}: {error!r}")
 
         return act
 
     def _fire(self, c: Any, rule: Rule, sid: str) -> None:
-        if len(self._out[sid]) >= self._limit:
+        out = self._living[sid].out
+        if len(out) >= self._limit:
             raise EngineError(f"more than {self._limit} firings: a rule feeds itself")
         used = tuple(sorted((f["k"], f["s"]) for f in c._m.values()))
-        self._out[sid].append(conclude(rule, used))
+        out.append(conclude(rule, used))
         if rule.finding:
             # not handled: nobody needs it; observed: another rule has found it already
             with suppress(MessageNotHandledException, MessageObservedException):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 from typing import Any
 
 import rfc8785
@@ -11,6 +12,10 @@ import rfc8785
 from assistant.errors import JournalError
 
 _SAFE = 2**53 - 1
+_REAL = re.compile(r"-?(?:0|[1-9]\d{0,14})\.\d*[1-9]")
+_FOUR_BYTES = tuple(bytes([byte]) for byte in range(0xF0, 0xF5))
+"""How characters begin that UTF-16, and so the canonical form, sorts otherwise than Python does."""
+_WRITE = json.JSONEncoder(ensure_ascii=False, separators=(",", ":"), sort_keys=True, allow_nan=False).encode
 _DEEPEST = 64
 """Deeper nesting than this is no case record; it also keeps every reader clear of its stack limit."""
 
@@ -48,6 +53,46 @@ def plain(data: bytes) -> Any:
     if _deeper_than(value, _DEEPEST):
         raise JournalError("this is nested too deep")
     return value
+
+
+def canonical_value(data: bytes) -> Any:
+    """The value of bytes that are canonical JSON, each byte of it.
+
+    Most entries are settled by the fast encoder of Python, which writes the same bytes where keys and numbers
+    are plain; the rest goes through `canonical`.
+
+    Raises:
+        JournalError: The bytes are not canonical JSON.
+    """
+    value, usual = _read_plainly(data)
+    if _deeper_than(value, _DEEPEST):
+        raise JournalError("this is nested too deep")
+    if not (usual and _WRITE(value).encode("utf-8", "replace") == data) and canonical(plain(data)) != data:
+        raise JournalError("this is not in its canonical form")
+    return value
+
+
+def _read_plainly(data: bytes) -> tuple[Any, bool]:
+    """The value, and whether Python writes such numbers and sorts such keys as the canonical form does."""
+    unusual: list[str] = []
+
+    def real(text: str) -> float:
+        number = float(text)
+        if not _REAL.fullmatch(text) or repr(number) != text:
+            unusual.append(text)
+        return number
+
+    def whole(text: str) -> int | float:
+        if len(text) > 15:
+            unusual.append(text)
+        return _whole(text)
+
+    try:
+        value = json.loads(data.decode("utf-8"), parse_int=whole, parse_float=real, parse_constant=_refuse)
+    except (ValueError, RecursionError) as error:
+        raise JournalError("this is not JSON") from error
+    beyond = any(byte in data for byte in _FOUR_BYTES)
+    return value, not unusual and not beyond
 
 
 def normalised(value: Any) -> Any:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any, Literal
 
 from assistant.errors import JournalError
-from assistant.journal.canonical import canonical, plain
+from assistant.journal.canonical import canonical_value
 from assistant.journal.chain import START, Parts, take_apart
 
 Claim = Literal["empty", "form", "seal", "link", "order", "unfinished", "head"]
@@ -123,11 +123,10 @@ def _body(line: _Line) -> dict[str, Any] | None:
     if line.parts is None:
         return None
     try:
-        body = plain(line.parts.entry)
-        same = canonical(body) == line.parts.entry
+        body = canonical_value(line.parts.entry)
     except JournalError:
         return None
-    return body if same and isinstance(body, dict) else None
+    return body if isinstance(body, dict) else None
 
 
 def _check_order(number: int, body: dict[str, Any], turn: int, problems: list[Problem]) -> int:

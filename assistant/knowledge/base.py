@@ -5,7 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, cached_property
 from importlib.resources.abc import Traversable
 from typing import Any, TypeVar
 
@@ -61,6 +61,12 @@ class Knowledge:
     tongue: Tongue
     """The language in which it is read and replied; every text here is in it already, as far as it has one."""
     fingerprint: str
+
+    @cached_property
+    def settings_put_right(self) -> frozenset[tuple[str, str, Any]]:
+        """Every state (about, what, value) that puts some fault right."""
+        put_right = (state for fault in self.faults.values() for state in fault.put_right_by)
+        return frozenset((s["about"], s["what"], s["value"]) for s in put_right)
 
     def questions_of(self, test: str) -> tuple[Question, ...]:
         """The questions that this test answers."""

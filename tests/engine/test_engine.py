@@ -189,7 +189,7 @@ def test_the_firing_limit_is_an_error_and_not_a_hang() -> None:
 
 
 def test_a_failing_action_is_a_clear_error_naming_the_rule(monkeypatch: pytest.MonkeyPatch) -> None:
-    engine = Engine(CHAIN)
+    engine = Engine(CHAIN, living=0)
     right = engine.run(EVIDENCE)
     keep = module.conclude
 
@@ -220,6 +220,47 @@ def test_even_an_exit_inside_an_action_is_not_silent(monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(module, "conclude", lambda one, used: sys.exit(3))
     with pytest.raises((EngineError, SystemExit)):
         engine.run(EVIDENCE)
+
+
+ANSWERS = st.dictionaries(
+    st.sampled_from(["plug", "lamp", "port", "star"]), st.sampled_from(["live", "dead", "dark", "lit", "ran", "still"])
+)
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.lists(ANSWERS, max_size=8), st.booleans())
+def test_a_living_memory_comes_to_what_a_rebuild_comes_to(runs: list[dict[str, str]], grows: bool) -> None:
+    if grows:  # as a case does: each turn tells more
+        runs = [dict(itertools.chain.from_iterable(d.items() for d in runs[:n])) for n in range(1, len(runs) + 1)]
+    for answers in runs:
+        assert LIVING.run(answers) == REBUILT.run(answers)
+
+
+LIVING, REBUILT = Engine(CHAIN), Engine(CHAIN, living=0)
+
+
+def test_the_rule_base_concludes_alike_from_a_living_memory_and_from_a_rebuild() -> None:
+    knowledge = load()
+    living, rebuilt = Engine(knowledge.rules), Engine(knowledge.rules, living=0)
+    for chosen in list(knowledge.rules.values())[::7]:
+        told: dict[str, str] = {}
+        for question, states in chosen.conditions.items():
+            if question != "finding":
+                told[question] = states[-1]
+            assert living.run(told) == rebuilt.run(told), chosen.id
+        for gone in list(told):
+            less = {q: s for q, s in told.items() if q != gone}
+            assert living.run(less) == rebuilt.run(less), (chosen.id, gone)
+
+
+def test_a_failed_run_leaves_nothing_behind(monkeypatch: pytest.MonkeyPatch) -> None:
+    engine = Engine(CHAIN)
+    engine.run({"plug": "live"})
+    with monkeypatch.context() as broken:
+        broken.setattr(module, "conclude", lambda rule, used: 1 / 0)
+        with pytest.raises(EngineError):
+            engine.run({"plug": "live", "lamp": "dark"})
+    assert engine.run(EVIDENCE) == Engine(CHAIN).run(EVIDENCE)
 
 
 def test_threads_do_not_mix() -> None:
