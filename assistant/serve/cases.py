@@ -9,6 +9,8 @@ from dataclasses import dataclass, field
 from datetime import UTC, datetime
 from pathlib import Path
 
+from assistant.terminal.boats import Boats
+
 ROLES = {
     "technician": "I am aboard, with the meter",
     "desk": "I am on the phone with somebody aboard",
@@ -23,12 +25,19 @@ class Cases:
     """One folder of journals; the id of a case is the name of its file."""
 
     folder: Path
-    _promised: OrderedDict[str, str] = field(default_factory=OrderedDict)
+    _promised: OrderedDict[str, tuple[str, str]] = field(default_factory=OrderedDict)
+    """Case → who is to work on it, and on which boat."""
 
-    def promise(self, role: str) -> str:
+    @property
+    def boats(self) -> Boats:
+        """The boats whose data is remembered in this folder."""
+        return Boats(self.folder / "boats.json")
+
+    def promise(self, role: str, boat: str = "") -> str:
         """Return the id of a new case; its journal is begun when its screen opens."""
         case = f"{datetime.now(UTC):%Y-%m-%d_%H%M%S}_{secrets.token_hex(4)}"
-        self._promised[case] = role if role in ROLES else "technician"
+        known = boat if boat in self.boats.names() else ""
+        self._promised[case] = (role if role in ROLES else "technician", known)
         if len(self._promised) > _MOST_PROMISED:
             self._promised.popitem(last=False)
         return case
@@ -39,7 +48,11 @@ class Cases:
 
     def role(self, case: str) -> str:
         """Return who was to work on a promised case; a begun one has it in its journal."""
-        return self._promised.get(case, "technician")
+        return self._promised.get(case, ("technician", ""))[0]
+
+    def boat(self, case: str) -> str:
+        """Return the boat of a case; nothing when it has none."""
+        return self._promised.get(case, ("", ""))[1] or self.boats.of_case(case)
 
     def path(self, case: str) -> Path:
         """Return the journal of a case."""

@@ -13,10 +13,11 @@ import sys
 import threading
 import time
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from assistant.begin import begin, go_on
-from assistant.doors import chosen_demo, demo
+from assistant.doors import chosen_demo, demo, training
 from assistant.errors import JournalBusyError, SpringlineError
 from assistant.journal import Journal
 from assistant.knowledge import BASE
@@ -37,12 +38,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     parser = argparse.ArgumentParser(prog="springline screen")
     parser.add_argument("--case", type=Path, metavar="FILE")
     parser.add_argument("--role", default="technician")
+    parser.add_argument("--train", action="store_true")
+    parser.add_argument("--boat", default="")
     parser.add_argument("--language", default=BASE)
     parser.add_argument("--looks", type=Path, metavar="FILE")
     parser.add_argument("--demo", default="", metavar="NAME")
     args = parser.parse_args(argv)
     try:
-        opened = _case(args.case, args.role, args.language) if args.case else demo(chosen_demo(args.demo))
+        opened = _opened(args)
     except (SpringlineError, OSError) as error:
         os.write(1, _PRELUDE)
         _tell(f"It cannot be opened: {error}")
@@ -54,6 +57,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     if app.failed:
         _tell(app.failed)
     return 1 if app.failed else 0
+
+
+def _opened(args: argparse.Namespace) -> Opened:
+    if args.train:
+        return training()
+    if args.case is None:
+        return demo(chosen_demo(args.demo))
+    return replace(_case(args.case, args.role, args.language), boat=args.boat)
 
 
 def _case(path: Path, role: str, language: str) -> Opened:

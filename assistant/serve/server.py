@@ -23,6 +23,7 @@ _LIBRARY = Path(textual_serve.__file__).parent / "static"
 _MOST_SCREENS = 24
 _KEPT = "The address of this page goes on with the case, on any machine that may come in here."
 _SHOWN = "A demo: nothing of it is kept."
+_TRAINED = "Training: nothing of it is kept."
 _LARGEST = 400
 """Cells that a screen may be wide or high."""
 
@@ -57,6 +58,8 @@ class BrowserServer(Server):
                 web.post("/new", self._new),
                 web.get("/case/{case}", self._case),
                 web.get("/demo/{demo}", self._demo),
+                web.get("/training", self._training),
+                web.get("/screen/training", self._training_screen),
                 web.get("/screen/case/{case}", self._case_screen),
                 web.get("/screen/demo/{demo}", self._demo_screen),
                 web.get("/download/{key}", self.handle_download),
@@ -75,7 +78,8 @@ class BrowserServer(Server):
 
     async def _start(self, request: web.Request) -> web.StreamResponse:
         demos = [(path.name.removesuffix(".said.txt"), read_typed(path).title) for path in demo_files()]
-        return page(request, "start", roles=ROLES, cases=self.cases.listed(), demos=demos)
+        cases = [(case, when, self.cases.boat(case)) for case, when in self.cases.listed()]
+        return page(request, "start", roles=ROLES, cases=cases, boats=self.cases.boats.names(), demos=demos)
 
     async def _ask_token(self, request: web.Request) -> web.StreamResponse:
         return page(request, "token", 401, way=safe_way(request.path), wrong=False)
@@ -91,7 +95,8 @@ class BrowserServer(Server):
 
     async def _new(self, request: web.Request) -> web.StreamResponse:
         form = await request.post()
-        raise web.HTTPSeeOther(f"/case/{self.cases.promise(str(form.get('role', '')))}")
+        case = self.cases.promise(str(form.get("role", "")), str(form.get("boat", "")))
+        raise web.HTTPSeeOther(f"/case/{case}")
 
     async def _case(self, request: web.Request) -> web.StreamResponse:
         case = request.match_info["case"]
@@ -105,6 +110,9 @@ class BrowserServer(Server):
             return page(request, "missing", 404, what=f"demo {demo}")
         return page(request, "screen", title=demo.replace("_", " "), screen=f"/screen/demo/{demo}", usual=_SHOWN)
 
+    async def _training(self, request: web.Request) -> web.StreamResponse:
+        return page(request, "screen", title="Training", screen="/screen/training", usual=_TRAINED)
+
     # -- screens
 
     async def _case_screen(self, request: web.Request) -> web.StreamResponse:
@@ -112,7 +120,7 @@ class BrowserServer(Server):
         if not self.cases.knows(case):
             raise web.HTTPNotFound
         command = command_for("--case", str(self.cases.path(case)), "--role", self.cases.role(case))
-        command += ["--language", self._language]
+        command += ["--language", self._language, "--boat", self.cases.boat(case)]
         return await self._hold(request, f"case {case}", [*command, "--looks", str(self.cases.looks(case))])
 
     async def _demo_screen(self, request: web.Request) -> web.StreamResponse:
@@ -120,6 +128,9 @@ class BrowserServer(Server):
         if demo not in _demo_names():
             raise web.HTTPNotFound
         return await self._hold(request, secrets.token_hex(8), command_for("--demo", demo, "--looks", os.devnull))
+
+    async def _training_screen(self, request: web.Request) -> web.StreamResponse:
+        return await self._hold(request, secrets.token_hex(8), command_for("--train", "--looks", os.devnull))
 
     async def _hold(self, request: web.Request, key: str, command: list[str]) -> web.StreamResponse:
         """Hold a connection until either side ends it; a connection that went silent has ended too."""

@@ -25,6 +25,7 @@ from assistant.serve.cases import Cases
 from assistant.serve.pages import HERE
 from assistant.serve.screens import TAKEN
 from assistant.serve.server import BrowserServer
+from assistant.terminal.boats import Boats
 
 TOKEN = "a-token-for-tests"
 FACTS = "12 V boat, panel lights but nothing happens either way, 12.4 V at the thruster studs at rest"
@@ -154,6 +155,27 @@ async def test_sessions_are_apart_each_with_its_journal(tmp_path: Path) -> None:
         assert [turns(path) for path in files] == [1, 0]
         for socket in sockets:
             await socket.close()
+
+
+async def test_a_remembered_boat_begins_a_case_with_her_data(tmp_path: Path) -> None:
+    Boats(tmp_path / "boats.json").keep("Nordlys <b>", [{"about": "boat", "what": "fuel", "value": "petrol"}])
+    async with served(tmp_path) as client:
+        assert "New case of Nordlys &lt;b&gt;" in await (await client.get("/")).text()
+        form = {"boat": "Nordlys <b>"}
+        answer = await client.post("/new", data=form, headers=origin(client), allow_redirects=False)
+        socket = await screen(client, answer.headers["Location"])
+        await read(socket, "noted: boat fuel: petrol")
+        await socket.close()
+        assert "Nordlys" in await (await client.get("/")).text()
+
+
+async def test_training_is_open_to_a_visitor_and_leaves_nothing(tmp_path: Path) -> None:
+    async with served(tmp_path) as client:
+        assert "/screen/training" in await (await client.get("/training")).text()
+        socket = await screen(client, "/training")
+        await read(socket, "Training")
+        await socket.close()
+        assert not list(tmp_path.glob("*.jsonl"))
 
 
 async def test_a_case_goes_on_after_its_connection_and_passes_to_a_newer_one(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""Demo cases walked to their end by keyboard alone, in tmux on a small screen."""
+"""Demo cases walked to their end by keyboard alone, in tmux, on small, middling and large screens in turn."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ import subprocess
 import sys
 import time
 from collections.abc import Iterator
+from itertools import cycle
 from pathlib import Path
 
 import pytest
@@ -18,20 +19,22 @@ from assistant.demos import demo_files, read_typed
 
 pytestmark = pytest.mark.skipif(shutil.which("tmux") is None, reason="no tmux on this machine")
 ROOT = Path(__file__).resolve().parents[2]
+SIZES = ((80, 24), (120, 40), (200, 60))
+WALKS = list(zip(demo_files(), cycle(SIZES), strict=False))
 VIEWS = (("F3", "[Suspects]"), ("F4", "[Test]"), ("F5", "[Known]"), ("F6", "[To do]"))
 
 
 class Tmux:
-    """A tmux server of its own, with one window of 80 by 24."""
+    """A tmux server of its own, with one window."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, size: tuple[int, int]) -> None:
         self._socket = folder / "tmux"
         homes = {f"XDG_{n}_HOME": str(folder / n.lower()) for n in ("CONFIG", "DATA", "STATE", "CACHE")}
         env = {**os.environ, **homes, "TEXTUAL_ANIMATIONS": "none", "PYTHONPATH": str(ROOT)}
         env.pop("NO_COLOR", None)
         env.pop("TMUX", None)
         command = shlex.join([sys.executable, "-m", "assistant"]) + "; echo ended with $?; cat"
-        self._run("-f", os.devnull, "new-session", "-d", "-x", "80", "-y", "24", command, env=env)
+        self._run("-f", os.devnull, "new-session", "-d", "-x", str(size[0]), "-y", str(size[1]), command, env=env)
 
     def _run(self, *args: str, env: dict[str, str] | None = None) -> str:
         done = subprocess.run(
@@ -63,15 +66,15 @@ class Tmux:
 
 
 @pytest.fixture
-def tmux(tmp_path: Path) -> Iterator[Tmux]:
-    held = Tmux(tmp_path)
+def tmux(tmp_path: Path, size: tuple[int, int]) -> Iterator[Tmux]:
+    held = Tmux(tmp_path, size)
     try:
         yield held
     finally:
         held.end()
 
 
-@pytest.mark.parametrize("path", demo_files(), ids=lambda path: path.name.split(".")[0])
+@pytest.mark.parametrize(("path", "size"), WALKS, ids=[path.name.split(".")[0] for path, _ in WALKS])
 def test_a_demo_case_is_held_to_its_end(tmux: Tmux, tmp_path: Path, path: Path) -> None:
     lines = [line["say"] for line in read_typed(path).lines]
     tmux.until("New case")
