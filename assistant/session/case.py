@@ -39,6 +39,9 @@ class Case:
     """What was taken for granted and has been said."""
     when_asked: frozenset[str] = frozenset()
     closed: Mapping[str, Any] | None = None
+    opened: frozenset[str] = frozenset()
+    """What steps made somebody open or lock and nobody told of as put back, and what was asked for of it."""
+    reminded: frozenset[str] = frozenset()
     own_names: OwnNames = field(default_factory=OwnNames)
     """The person's own names for parts."""
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from assistant.knowledge import Knowledge
 from assistant.session.case import Case
 from assistant.session.names import Names
+from assistant.session.restoring import in_words
 from assistant.session.sums import sums_of
 from assistant.session.taking import Taken
 
@@ -58,6 +59,8 @@ class Replies:
         lines += self._assumed(before, view)
         lines += self._conclusions(before, case, view)
         lines += self._verdict(out, before, view)
+        if back := in_words(case.reminded - before.reminded, self.knowledge):
+            lines.append(self._say("restore", list=self.names.listed(back)))
         if case.closed is None and out["stop"] is None:
             lines += self._next(out, view, quiet=ask is not None)
         return "\n".join(lines) or str(self.texts["unknown_case"])

@@ -17,7 +17,7 @@ from assistant.knowledge import Knowledge
 from assistant.language import Heard, Reading, Words, load_words, read
 from assistant.planner import Asked, Outcome, Plan, Planner
 from assistant.planner.allowed import Situation
-from assistant.safety.hazards import Live, Stop, find_stop, standing_hazards, step_hazards
+from assistant.safety.hazards import LEVELS, Live, Stop, find_stop, standing_hazards, step_hazards
 from assistant.safety.states import States
 from assistant.session.case import Case
 from assistant.session.closing import close_case, open_points
@@ -29,6 +29,7 @@ from assistant.session.present import present
 from assistant.session.reasons import Reasons
 from assistant.session.recorded import asked_in, heard, placed_facts, take_again
 from assistant.session.reply import Replies
+from assistant.session.restoring import due, in_words, opened_after
 from assistant.session.taking import Taker
 
 ROLES = ("technician", "desk", "owner")
@@ -140,6 +141,10 @@ class Session:
         if subject not in known and not any(subject in kind for kind in (know.faults, know.hazards, know.tests)):
             raise LineError("unknown_fact", know.replies["error_unknown_fact"].format(id=self._short(subject)))
         return self._reasons.about(subject, self.case, self._view)
+
+    def restoring(self) -> list[str]:
+        """What was opened or locked for a step and nobody said is back."""
+        return in_words(self.case.opened, self.knowledge)
 
     def take(self, line: Any) -> dict[str, Any]:
         """Take one line in.
@@ -315,6 +320,7 @@ class Session:
         return replace(
             case, facts=tuple(taker.facts), turn=taker.turn, told=taker.told, answered=answered,
             cannot=frozenset(barred), own_names=taker.names.names(),
+            opened=opened_after(case.opened, tests, taker.taken.facts, self.knowledge),
             setup_asked=frozenset(setup), times={**case.times, taker.turn: at},
         )  # fmt: skip
 
@@ -354,7 +360,7 @@ class Session:
         step = [
             h for h in step_hazards(test, attempts, states, self.knowledge, also) if h.hazard.id not in _ids(standing)
         ]
-        live = tuple(sorted([*standing, *step], key=lambda h: _level(h)))
+        live = tuple(sorted([*standing, *step], key=lambda h: LEVELS.index(h.hazard.level)))
         points = open_points(diagnosis, standing, self.knowledge, self.names)
         return View(diagnosis, states, live, stop, outcome, nominal, known, points, self.role == "owner")
 
@@ -368,6 +374,7 @@ class Session:
             case, pending=plan, offered=offered, hazards=hazards, epoch=epoch, findings=findings,
             answered=case.answered if epoch == self.case.epoch else {}, proved=tuple(view.diagnosis.proved),
             assumed=case.assumed.union(*(s.assumed for s in view.diagnosis.answers.values())),
+            reminded=case.reminded | due(case, bool(view.diagnosis.verified)),
             when_asked=case.when_asked | {f.id for f in view.diagnosis.ask_when},
         )  # fmt: skip
 
@@ -491,7 +498,3 @@ def _raw(fact: Mapping[str, Any]) -> RawFact:
 
 def _ids(live: Any) -> set[str]:
     return {h.hazard.id for h in live}
-
-
-def _level(live: Live) -> int:
-    return ("danger", "warning", "caution", "notice").index(live.hazard.level)

@@ -46,6 +46,8 @@ class Case:
     verdict: Mapping[str, Any] | None = None
     open_points: tuple[str, ...] | None = None
     """What still keeps the case open; empty when it may be closed, None before the first turn."""
+    restoring: tuple[str, ...] = ()
+    """What was opened or locked for a step and nobody said is back; it keeps nothing open."""
     closed: Mapping[str, Any] | None = None
     known: dict[str, Known] = field(default_factory=dict)
     own_names: dict[str, Known] = field(default_factory=dict)

@@ -19,7 +19,7 @@ from assistant.terminal.guarded import GuardedScreen
 from assistant.terminal.known import KnownFacts
 from assistant.terminal.open_points import OpenPoints
 from assistant.terminal.path_panel import PathPanel
-from assistant.terminal.port import Line, Session, Wording, history_of, language_of, role_of
+from assistant.terminal.port import Line, Session, Wording, history_of, language_of, restoring_of, role_of
 from assistant.terminal.spoken import said_of, time_of_day
 from assistant.terminal.stop_panel import StopPanel
 from assistant.terminal.strips import KeyStrip, TitleStrip
@@ -103,6 +103,7 @@ class CaseLayout(GuardedScreen[None]):
         for line, out in history_of(self._session):
             at = time_of_day(str(line.get("at", "")))
             self.case.take_in(line, out, said_of(line, self.case), at)
+        self.case.restoring = restoring_of(self._session)
         if not self.case.turns:
             self.case.turns.append(Turn(said="", reply=GREETING))
         await self.query_one(TurnLog).load(self.case.turns)

@@ -23,7 +23,7 @@ from assistant.terminal.help_text import help_pieces
 from assistant.terminal.known import Correct, TakeBack
 from assistant.terminal.lists import TypedInList
 from assistant.terminal.palette import Palette
-from assistant.terminal.port import Line, Session, reasons_of
+from assistant.terminal.port import Line, Session, reasons_of, restoring_of
 from assistant.terminal.reader import Reader
 from assistant.terminal.reasons import reason_pieces
 from assistant.terminal.safety import SafetyScreen, Told
@@ -298,6 +298,7 @@ class CaseScreen(CaseLayout):
 
     def _finished(self, errand: Errand, result: Result) -> None:
         if result.out is not None:
+            self.case.restoring = restoring_of(self._session)
             turn = self.case.take_in(errand.line, result.out, errand.said, errand.at, result.standing, errand.move)
             self._boat.remember(self.case)
         else:

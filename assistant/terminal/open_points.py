@@ -50,6 +50,9 @@ def open_lines(case: Case) -> Iterable[Content]:
         yield Content.styled("  or type: hand over to <role>: <note>", "italic $quiet")
     elif case.open_points is not None and case.turn:
         yield Content("Nothing stands open. Type close when the job is done.")
+    if case.restoring and case.closed is None:
+        yield Content.styled("To be put back, where it was opened or locked", "bold $primary")
+        yield from (Content(f"  · {text}") for text in case.restoring)
 
 
 class OpenPoints(VerticalScroll):

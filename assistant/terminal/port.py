@@ -128,3 +128,9 @@ def standing_of(session: Session) -> list[FactData] | None:
     """Return the facts that stand now, or None when the session does not tell."""
     told = getattr(session, "standing", None)
     return list(told()) if callable(told) else None
+
+
+def restoring_of(session: Session) -> tuple[str, ...]:
+    """Return what was opened or locked for a step and is not told to be back."""
+    told = getattr(session, "restoring", None)
+    return tuple(one_line(str(text)) for text in told()) if callable(told) else ()
