@@ -75,12 +75,22 @@ class Claims(Circumstances):
             reading = self.answer is not None and self.answer.number is not None and view.piece.opener != "but"
             if saying.of_reading and reading:
                 continue
+            if saying.negates and "lost" in view.cues:
+                continue  # `the drop is now nil`
             free = not view.named and not barred
+            of_boat = saying.default in names_in(settings, "described_things")
+            if saying.default and not of_boat and self._of_another(view, at):
+                continue
             if saying.default and not saying.with_side and (saying.own or free or self._pronoun(view, at)):
                 return saying, self._default(saying), "default"
             if saying.with_side and saying.default and self._view_sides(view) and not barred:
                 return saying, self._default(saying), "default"
         return None
+
+    def _of_another(self, view: View, at: int) -> bool:
+        """Whether the last thing named before the claim is none of the thruster's (`the engine won't start`)."""
+        before = [n for n in view.named if n.at < at]
+        return bool(before) and not before[-1].about and before[-1].item.data.end is None
 
     def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
         if view.has_scene or self.forward:
@@ -236,6 +246,9 @@ class Claims(Circumstances):
         """Redirect a claim to another subject, and read it the way the test just asked wants it."""
         settings = self.words.settings
         instead = self.answer.instead.get((what, value)) if self.answer is not None else None
+        if instead is not None and self.answer is not None and self.answer.named and self.subject_here:
+            one = self.subject[0] if len(self.subject) == 1 else about
+            return (one if base_of(one) != one and about == settings.get("whole") else about), *instead
         if instead is not None:
             about = self.answer.instead_about.get(about, about) if self.answer is not None else about
             return about, *instead

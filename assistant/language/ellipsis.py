@@ -159,6 +159,8 @@ class ShortForms(Figures):
         """To some questions the name of a part is the answer (`which one starts it?`)."""
         if self.answer is None or self.answer.named is None:
             return False
+        if view.piece.label and not no:
+            return False
         named = view.named[0]
         claims = [c for of in self.answer.no.values() for c in of] if no else [self.answer.named]
         if not claims or not all(base_of(a) != a for a in named.about):

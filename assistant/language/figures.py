@@ -118,6 +118,8 @@ class Figures(Claims):
             cues = self.cues if measure.anywhere else own
             if not _unit_fits(measure, quantity) or not set(measure.cue) <= cues or measure.not_cue in cues:
                 continue
+            if measure.always and not measure.cue and view.named and not any(n.about for n in view.named):
+                continue
             if measure.describes and (not self.describes or view.named or view.has_scene):
                 continue
             if measure.not_place and any(is_place(n) for n in view.named):
@@ -232,7 +234,8 @@ def _figure_first(view: View) -> bool:
 
 
 def _should(piece: Piece) -> bool:
-    return bool(piece.marks("should"))
+    """Whether a figure is what ought to be (`should be 12`, `there ought to be 12 volts`)."""
+    return bool(piece.marks("should")) or any(i.data.scope == "ought" for i in piece.marks("hedge"))
 
 
 def _unit_fits(measure: Measure, quantity: Quantity) -> bool:

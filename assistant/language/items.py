@@ -262,6 +262,9 @@ def _best(words: Words, names: list[tuple[str, ...]], light: list[bool], at: int
 
 def _overtaken(words: Words, names: list[tuple[str, ...]], light: list[bool], at: int, found: Match) -> int | None:
     """Where a longer phrase starts inside this one and goes beyond it."""
+    data = found.entries[0].data
+    if isinstance(data, PartName) and not (data.about or data.end or data.upstream):
+        return None  # `the anchor light is on` is not `light is on`
     for place in range(at + 1, found.end):
         other = _longest(words, names, light, place)
         if other is not None and other.end > found.end and other.used > found.used:

@@ -190,7 +190,7 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
         return None
     if kept and joint != "fall":
         return None
-    paired = _pair(items[at], items[place], place + 1, fell and joint in ("to", "fall"))
+    paired = _pair(items[at], items[place], place + 1, fell and joint in ("to", "fall"), joint == "to")
     if paired is None or (kept and paired[0].sort != "change"):
         return None
     before += kept
@@ -219,7 +219,7 @@ def _fell_before(before: list[Item]) -> bool:
     return any(_is_mark(i, "from") for i in before[-2:])
 
 
-def _pair(first: Item, second: Item, after: int, change: bool) -> tuple[Item, int] | None:
+def _pair(first: Item, second: Item, after: int, change: bool, falls: bool = False) -> tuple[Item, int] | None:
     low: Quantity = first.data
     high: Quantity = second.data
     if low.unit is None and high.spelled is not None:
@@ -228,8 +228,7 @@ def _pair(first: Item, second: Item, after: int, change: bool) -> tuple[Item, in
         high = replace(high, value=high.value * low.spelled.factor + low.spelled.offset, unit=low.unit)
     if low.unit != high.unit:
         return None
-    if change and high.value >= low.value:
-        change = False
+    change = high.value < low.value if change or falls else False
     both = replace(low, high=high.value, end=high.end, decimal=low.decimal or high.decimal)
     return Item("change" if change else "range", both, first.start, second.end), after
 
@@ -300,7 +299,7 @@ def _starts_question(piece: Piece) -> bool:
     if _is_mark(kept[0], "question"):
         return True
     return (
-        _is_mark(kept[0], "auxiliary")
+        _is_mark(kept[0], "auxiliary", "should")
         and len(kept) > 1
         and (kept[1].sort in ("part", "family") or _is_mark(kept[1], "pronoun"))
     )

@@ -9,7 +9,7 @@ from assistant.language.closing import Closing
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.pieces import Piece, Sentence
-from assistant.language.views import BOTH, View, is_cue, is_place, names_in
+from assistant.language.views import BOTH, View, is_cue, is_place, names_in, plain_sides
 
 
 class Talk(Closing):
@@ -29,6 +29,8 @@ class Talk(Closing):
         self.cues |= {s.cue for p in sentence.pieces for i in p.items if i.sort == "state" for s in i.data if s.cue}
         self.describes = self._is_description(sentence)
         self.carried_cues = set()
+        sides = [i for p in sentence.pieces for i in p.items if i.sort in ("side", "family", "scene")]
+        self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in BOTH) for i in sides)
         self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
         if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
             self.cues.add("stop")
@@ -173,6 +175,8 @@ class Talk(Closing):
         piece = view.piece
         if piece.fixes:
             self._correct(view)
+        if piece.marks("which_side") and self._which_side(view):
+            return
         if self.answer is not None and self.answer.side_means and view.sides and piece.marks("yes"):
             self._side_claim(view, False, True)
         negated = self.carried_not and piece.opener == "or"
@@ -190,6 +194,8 @@ class Talk(Closing):
                 consumed_not = False
             elif item.sort == "state":
                 if (item.scene is not None and self._beside(piece.items, at)) or self._hanging(piece, at):
+                    continue
+                if self._says_how(piece, at):
                     continue
                 if any(s.negates for s in item.data):
                     if self._later_state(piece, at):
@@ -220,7 +226,12 @@ class Talk(Closing):
         self._agree(view, made)
         if nots and not consumed_not and made and self._dangles(piece, nots[-1]):
             made = self._doubt_denied(made, nots[-1])
+            consumed_not = True
+            if not made:
+                return
         self._load(made)
+        if made and piece.opener == "or":
+            self._either(max(0, len(self.drafts) - made))
         if made and piece.marks("now"):
             self._now(len(self.drafts) - made)
         if not made and view.bridged < 0:
@@ -245,7 +256,7 @@ class Talk(Closing):
         for n, one in enumerate(new):
             for other in new[n + 1 :]:
                 same = (one.about, one.what, one.sides) == (other.about, other.what, other.sides)
-                if same and isinstance(one.value, bool) and isinstance(other.value, bool) and one.value != other.value:
+                if same and self._opposite(one, other):
                     self._settle(one, other)
 
     def _dangles(self, piece: Piece, no: Item) -> bool:
@@ -286,6 +297,43 @@ class Talk(Closing):
                        and (not d.sides or not n.sides or set(d.sides) <= set(n.sides)) for n in told)
         ]  # fmt: skip
 
+    def _which_side(self, view: View) -> bool:
+        """`It only runs one way`: nothing counts before it is known which."""
+        mark = view.piece.marks("which_side")[0]
+        settings, split = self.words.settings, self.words.trial.split
+        sided = {*names_in(settings, "follows_press"), *split}
+        states = [s for i in view.piece.items if i.sort == "state" for s in i.data]
+        told = any(what in sided for s in states for claims in s.means.values() for what, _ in claims)
+        if not told or (self.sided and not plain_sides(mark.sides)):
+            return False
+        first, last = view.piece.items[0], view.piece.items[-1]
+        self._question("side", Item("state", None, first.start, last.end))
+        return True
+
+    def _opposite(self, one: Draft, other: Draft) -> bool:
+        """Whether two claims of one thing cannot both be meant (`on off`, `plugged unplugged`)."""
+        kinds = self.words.settings.get("asked_back") or {}
+        plain = isinstance(one.value, bool) and isinstance(other.value, bool) and one.what == other.what
+        kind = one.what in kinds and self._kind(one) == self._kind(other)
+        return (one.what, one.value) != (other.what, other.value) and (plain or kind)
+
+    def _kind(self, draft: Draft) -> str:
+        return str((self.words.settings.get("asked_back") or {}).get(draft.what, draft.what))
+
+    def _either(self, new: int) -> None:
+        """`On or off, one of the two`: neither counts, and which it is is asked."""
+        before = self.drafts[self.sentence_start : new]
+        for other in self.drafts[new:]:
+            alike = [d for d in before if d.about == other.about and self._kind(d) == self._kind(other)]
+            one = alike[-1] if alike else None
+            if one is not None and self._opposite(one, other) and one.sides == other.sides and one.scene == other.scene:
+                self.drafts = [d for d in self.drafts if d is not one and d is not other]
+                self._ask_back(one, other)
+
+    def _ask_back(self, one: Draft, other: Draft) -> None:
+        kind = (self.words.settings.get("asked_back") or {}).get(one.what, "negation")
+        self._question(kind, Item("state", None, min(one.start, other.start), max(one.end, other.end)))
+
     def _settle(self, one: Draft, other: Draft) -> None:
         if one.weak != other.weak:
             idle = one if one.weak else other
@@ -296,7 +344,7 @@ class Talk(Closing):
             self.drafts = [d for d in self.drafts if d is not meant_not]
             return
         self.drafts = [d for d in self.drafts if d is not one and d is not other]
-        self._question("negation", Item("state", None, min(one.start, other.start), max(one.end, other.end)))
+        self._ask_back(one, other)
 
     def _is_not(self, item: Item) -> bool:
         if item.sort == "part":
@@ -321,6 +369,13 @@ class Talk(Closing):
         return after[0].sort in ("part", "family", "word", "side", "number", "range") or (
             after[0].sort == "mark" and after[0].data.name == "pronoun"
         )
+
+    def _says_how(self, piece: Piece, at: int) -> bool:
+        """`turns ok`: right behind another state it says how well, and nothing of its own."""
+        before = piece.items[at - 1] if at else None
+        if before is None or before.sort != "state" or all(s.particle for s in before.data):
+            return False
+        return piece.items[at].text in names_in(self.words.settings, "adverbs")
 
     def _later_state(self, piece: Piece, at: int) -> bool:
         return any(

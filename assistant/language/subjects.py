@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from assistant.language.items import Item
 from assistant.language.viewing import Viewing
 from assistant.language.views import BOTH, Group, View, is_place, names_in
 
@@ -70,6 +71,11 @@ class Subjects(Viewing):
     def _noun(self, view: View, at: int) -> bool:
         """`run 6 m`: followed by such a figure it is no verb."""
         after = view.piece.items[at + 1 : at + 2]
+        if any(i.sort == "mark" and i.data.name == "join" for i in view.piece.items[:at]):
+            return True  # `the jumper moved to starboard`
+        before = view.piece.items[at - 1] if at else None
+        if before is not None and before.sort == "number" and self._is_length(before):
+            return True
         sinks = [i for i in view.piece.items[at + 1 : at + 4] if i.sort != "word"][:2]
         if sinks and sinks[0].sort == "mark" and sinks[0].data.name in ("fall", "to", "from"):
             return any(i.sort in ("number", "range", "change") for i in view.piece.items[at + 1 : at + 5])
@@ -78,6 +84,9 @@ class Subjects(Viewing):
             and after[0].sort == "number"
             and after[0].data.unit in names_in(self.words.settings, "noun_before")
         )
+
+    def _is_length(self, item: Item) -> bool:
+        return item.data.unit in names_in(self.words.settings, "noun_before")
 
     def _in_clause(self, view: View, at: int) -> bool:
         """`when I switch it on`: it only says when."""

@@ -34,6 +34,8 @@ class TalkState:
         self.topic_sides: tuple[str, ...] = ()
         self.trailing: tuple[set[str], str, tuple[str, ...]] = (set(), "", ())
         """A scene that stood at the end of a piece (`10.4 when he gives it port, 8.9 at the studs`)."""
+        self.sided = False
+        """Whether this sentence names a direction."""
         self.scene_later = False
         """Whether a later piece of this sentence has a scene of its own."""
         self.tried: tuple[str, tuple[str, ...]] = ("", ())

@@ -149,6 +149,32 @@ def test_a_double_negation_is_asked_back(words: Words) -> None:
     assert not reading.facts and reading.unclear
 
 
+@pytest.mark.parametrize(
+    ("said", "question", "about"),
+    [
+        ("the fuse isn't not blown", "negation", "main_fuse"), ("the panel lamp does not zorble", "negation", "panel"),
+        ("isolator on or off, one of the two", "on_off", "isolator"), ("isolator is on off", "on_off", "isolator"),
+        ("panel plugged or unplugged", "plugged", "panel"), ("panel plugged unplugged", "plugged", "panel"),
+        ("sense lead plugged in or unplugged", "plugged", "sense_lead"),
+        ("it only runs one way", "side", "thruster"), ("one of the coils clicks", "side", "port_coil"),
+        ("it clicks on one side", "side", "contactor"),
+        ("the jumper is in or the jumper is out", "bridged", "bridge"),
+    ],
+)  # fmt: skip
+def test_what_is_not_sure_is_asked_back_and_counts_for_nothing(
+    words: Words, said: str, question: str, about: str
+) -> None:
+    reading = read(said, Heard(), words)
+    assert [f for f in reading.facts if f.about == about] == []
+    assert words.questions[question] in [u.question for u in reading.unclear]
+    assert all(u.words in said for u in reading.unclear)
+
+
+def test_a_sure_side_is_not_asked_for(words: Words) -> None:
+    assert not read("it runs one way only, to port", Heard(), words).unclear
+    assert not read("contactor case melted on one side", Heard(), words).unclear
+
+
 def test_corrections(words: Words) -> None:
     assert facts("12.1, no wait, 11.2 at the studs", words) == [("supply", "voltage", 11.2)]
     assert facts("I said port coil, I meant the starboard coil: 9 ohms", words) == [("starboard_coil", "resistance", 9)]
@@ -253,6 +279,23 @@ def test_any_text_is_read_without_an_error(words: Words, text: str) -> None:
     assert all(f.words in text for f in reading.facts)
 
 
+VOCABULARY = (
+    "port starboard not no never neither nor only both the other fuse isolator panel coil studs on off in out to from "
+    "12.4 9 300 V mV A under load at rest when he pushes it clicks runs blown hot loose , . : ? and or but then if "
+    "drops falls sorry same also jumper control plus minus signal motor negative unplugged bridged 28 ohm"
+)
+PIECES = st.sampled_from(VOCABULARY.split())
+
+
+@settings(max_examples=400, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(st.lists(PIECES, max_size=25), st.sampled_from([None, "command_bridge", "coil_resistance", "fuse_check"]))
+def test_words_of_the_lists_in_any_order_are_read_without_an_error(words: Words, said: list[str], asked: Any) -> None:
+    text = " ".join(said)
+    reading = read(text, Heard(asked=asked), words)
+    assert all(f.words in text and f.words for f in reading.facts)
+    assert read(text, Heard(asked=asked), words) == reading
+
+
 @quick
 @given(st.text(alphabet="qxzvkjw #%&", max_size=200))
 def test_noise_gives_no_fact(words: Words, text: str) -> None:
@@ -315,6 +358,18 @@ POLITE = ["please note: ", "hello, ", "thanks! ", "ok, ", "well, "]
 @given(st.sampled_from(POLITE), st.sampled_from([s.format("port") for s in SIDED]))
 def test_politeness_changes_nothing(words: Words, polite: str, said: str) -> None:
     assert facts(polite + said, words) == facts(said, words) == facts(said + ", thank you", words)
+
+
+@quick
+@given(st.sampled_from([s.format("port") for s in SIDED]), st.integers(0, 60))
+def test_a_typing_error_in_a_long_word_changes_nothing(words: Words, said: str, at: int) -> None:
+    long = [w for w in said.split() if len(w) > 6 and w not in ("starboard", "nothing")]
+    if not long:
+        return
+    word = long[at % len(long)]
+    place = 2 + at % (len(word) - 4)
+    swapped = word[:place] + word[place + 1] + word[place] + word[place + 2 :]
+    assert facts(said.replace(word, swapped), words) == facts(said, words)
 
 
 TOLD = ["fuse is blown", "isolator is on", "12.4 at the studs", "panel is dark", "battery clamp is loose"]

@@ -46,3 +46,14 @@ def test_no_wording_gives_the_opposite(words: Words) -> None:
             if f"{name}={turn.get(value)}" in taken(wording, asked, words):
                 bad.append((wording, fact))
     assert not bad
+
+
+def test_what_is_no_fact_gives_none(words: Words) -> None:
+    said = [
+        wording
+        for line in (HERE / "no_fact.txt").read_text(encoding="utf-8").splitlines()
+        if not line.startswith("#")
+        for wording in line.split(" / ")
+    ]
+    assert len(said) > 150
+    assert {w: taken(w, None, words) for w in said if taken(w, None, words)} == {}
