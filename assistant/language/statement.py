@@ -367,7 +367,7 @@ class Talk(Closing):
         if after[0].sort == "state":
             return not all(s.particle for s in after[0].data)
         return after[0].sort in ("part", "family", "word", "side", "number", "range") or (
-            after[0].sort == "mark" and after[0].data.name == "pronoun"
+            after[0].sort == "mark" and after[0].data.name in ("pronoun", "which_side")
         )
 
     def _says_how(self, piece: Piece, at: int) -> bool:
