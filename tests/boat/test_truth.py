@@ -31,8 +31,12 @@ OPEN = {
     ("ruled out", "panel.dead", "signal_port.there"): "the signal may come from a short, not from the panel",
     ("ruled out", "panel.dead", "signal_starboard.there"): "as for port",
 }  # fmt: skip
-# Two faults that undo each other's looks; neither is what it seems while the other is there.
-MASKED = {frozenset({"contactor.both_closed", f"contactor.{way}_contact_open"}) for way in ("port", "starboard")}
+# Two faults that undo each other's looks, or under which a reading is not what it is told to be: nothing is at rest
+# while a welded contactor feeds a motor that is stuck.
+MASKED = {
+    *(frozenset({"contactor.both_closed", f"contactor.{way}_contact_open"}) for way in ("port", "starboard")),
+    frozenset({"contactor.welded", "motor.seized"}),
+}
 
 
 @cache
@@ -84,7 +88,7 @@ def test_two_faults(seed: int) -> None:
     spec = draw_spec(chance)
     pair = chance.sample([fault for fault in faults.known_faults() if faults.possible(fault, spec)], 2)
     if frozenset(pair) in MASKED:
-        pytest.skip("these two undo each other's looks")
+        pytest.skip("with these two a reading is not what it is told to be")
     tests = bench.tests() if EVERY else chance.sample(bench.tests(), 3)
     wrong = {(*item, test) for test in tests for item in _contradictions(spec, pair, seed, test) - set(OPEN)}
     assert not wrong, pair
