@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from typing import Literal
+from typing import Any, Literal
 
 from assistant.electrics import ledger_words
 from assistant.electrics.current import current_from_drop
@@ -151,6 +151,8 @@ def _losses(readings: Readings) -> dict[str, Measured]:
     for name, part in data["parts"].items():
         if (value := readings.get(part["reading"])) is not None:
             out[name] = reading_volts(value)
+        elif (between := _between(part, readings)) is not None:
+            out[name] = between
     _rests(out)
     for name, loss in out.items():
         if loss.value < -3 * loss.spread:
@@ -158,6 +160,12 @@ def _losses(readings: Readings) -> dict[str, Measured]:
                 f"These readings cannot belong to one run: they give a loss of {loss.value:.2f} V ({name})."
             )
     return out
+
+
+def _between(part: Mapping[str, Any], readings: Readings) -> Measured | None:
+    """Loss of a part from the voltages before and behind it."""
+    ends = [readings.get(name) for name in part.get("between", ())]
+    return _difference(*ends, one_moment=readings.one_moment) if ends else None
 
 
 def _other_leg(legs: dict[Leg, float | None], total: Measured, side: Measured, out: dict[str, Measured]) -> None:

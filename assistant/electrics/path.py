@@ -24,6 +24,12 @@ class Readings:
     battery_load: float | None = None
     studs_rest: float | None = None
     studs_load: float | None = None
+    fuse_far_rest: float | None = None
+    fuse_far_load: float | None = None
+    isolator_far_rest: float | None = None
+    isolator_far_load: float | None = None
+    motor_rest: float | None = None
+    motor_load: float | None = None
     positive_drop: float | None = None
     negative_drop: float | None = None
     terminal_drop: float | None = None

@@ -51,7 +51,10 @@ def table_of(picture: Picture) -> tuple[tuple[str, ...], tuple[tuple[str, ...], 
         lost = unread if item.loss is None else loss_text(item.loss)
         return (item.name, "", lost, page.drawn(item), verdict_text(item))
 
-    rows = [point(picture.battery), *map(stretch, picture.out), point(picture.motor, motor_text(picture))]
+    rows = [point(picture.battery)]
+    for item in picture.out:
+        rows += [stretch(item), *([point(picture.behind[item.id])] if item.id in picture.behind else [])]
+    rows += [point(picture.motor), point(picture.terminals, motor_text(picture))]
     rows += [*map(stretch, picture.back), *map(stretch, picture.wholes)]
     head = (words["title"], words["at_rest"], words["under_load"], words["scale"].format(step=step_text(page.step)), "")
     return tuple(map(clean, head)), tuple(tuple(map(clean, row)) for row in rows)
@@ -73,8 +76,10 @@ class _Page:
         """All of it."""
         picture = self.picture
         lines = [*self._head(), *self._battery()]
-        lines += [line for item in picture.out for line in self._stretch(item, self.rails["out"])]
-        lines += self._point(picture.motor, motor_text(picture))
+        for item in picture.out:
+            lines += self._stretch(item, self.rails["out"])
+            lines += self._point(picture.behind[item.id], "") if item.id in picture.behind else []
+        lines += [*self._point(picture.motor, ""), *self._point(picture.terminals, motor_text(picture))]
         lines += [line for item in picture.back for line in self._stretch(item, self.rails["back"])]
         lines += [*self._row(self.rails["point"], self.words["again"], "", ""), ""]
         lines += [line for item in picture.wholes for line in self._stretch(item, " ")]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
 from assistant.electrics.figures import figures
 from assistant.electrics.ledger import CurrentFrom, Ledger, Segment, Verdict
-from assistant.electrics.path import LEGS, Leg, path_data
+from assistant.electrics.path import LEGS, Leg, Readings, path_data
 
 
 @dataclass(frozen=True)
@@ -40,6 +41,11 @@ class Picture:
 
     battery: Point
     motor: Point
+    """The thruster's studs."""
+    terminals: Point
+    """The motor's own terminals, behind the contactor."""
+    behind: Mapping[str, Point]
+    """Points inside the path, by the stretch they lie behind."""
     sag: float | None
     """What the battery itself gives up in a run, V."""
     current: float | None
@@ -72,7 +78,8 @@ class Picture:
         """What has to be explained below the picture, in the order of `marks`."""
         drawn = (*self.stretches, *self.wholes)
         kinds = {kind for item in drawn for kind in _kinds(item)}
-        points = (self.battery.rest, self.battery.load, self.motor.rest, self.motor.load)
+        read = (self.battery, self.motor, self.terminals, *self.behind.values())
+        points = [value for point in read for value in (point.rest, point.load)]
         kinds |= {"missing"} if None in points or any(item.loss is None for item in drawn) else set()
         return tuple(kind for kind in picture_data()["marks"] if kind in kinds)
 
@@ -85,14 +92,15 @@ def picture_data() -> Any:
 def picture_of(ledger: Ledger) -> Picture:
     """The picture of a ledger."""
     data, readings = picture_data(), ledger.readings
-    points = {
-        name: Point(entry["name"], readings.get(entry["rest"]), readings.get(entry["load"]))
-        for name, entry in data["points"].items()
-    }
+    points, behind = (
+        {name: _point(entry, readings) for name, entry in data[table].items()} for table in ("points", "behind")
+    )
     told = path_data()["readings"]
     return Picture(
         battery=points["battery"],
         motor=points["motor"],
+        terminals=_point(data["terminals"], readings),
+        behind=behind,
         sag=ledger.battery_sag.value if ledger.battery_sag else None,
         current=ledger.current.value if ledger.current else None,
         current_from=ledger.current_from,
@@ -102,6 +110,10 @@ def picture_of(ledger: Ledger) -> Picture:
         missing=tuple(str(told[name]) for name in ledger.missing),
         sum=ledger.in_words() if ledger.segments else "",
     )
+
+
+def _point(entry: Mapping[str, str], readings: Readings) -> Point:
+    return Point(entry["name"], readings.get(entry["rest"]), readings.get(entry["load"]))
 
 
 def _leg(ledger: Ledger, leg: Leg) -> tuple[Stretch, ...]:

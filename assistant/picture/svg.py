@@ -61,7 +61,7 @@ def to_svg(picture: Picture) -> str:
         f'<rect width="{_WIDTH}" height="{height}" fill="#fff"/>',
         *_lanes(picture),
         *_end(picture.battery, 10, _battery_more(picture)),
-        *_end(picture.motor, _RIGHT, [motor_text(picture)]),
+        *_end(picture.motor, _RIGHT, [motor_text(picture), *_terminals(picture.terminals)]),
         *_wholes(picture),
         *_legend(picture, legend_at),
         *(_text(10, text_at + 18 * place, line) for place, line in enumerate(below)),
@@ -95,6 +95,27 @@ def _lane(picture: Picture, items: Sequence[Stretch], lane: int, *, down: bool) 
         first = lane - 10 - 15 * (len(names) - 1) if down else lane + 20
         yield from (_text(middle, first + 15 * row, name, "middle") for row, name in enumerate(names))
         yield from _hanging(picture, item, middle, lane, down=down)
+        if item.id in picture.behind:
+            yield from _inside(picture.behind[item.id], middle + room / 2, lane)
+
+
+def _inside(point: Point, x: float, lane: int) -> Iterator[str]:
+    """A point on a lane with what was read there; its place between the stretches names it."""
+    ring = f'cx="{_n(x)}" cy="{lane}" r="5" fill="#fff" stroke="#000" stroke-width="2"'
+    yield f"<circle {ring}><title>{_safe(point.name)}</title></circle>"
+    rows = [text for pair in _read(point) for text in pair]
+    yield from (_text(x, lane + 19 + 13 * row, said, "middle", 'font-size="10"') for row, said in enumerate(rows))
+
+
+def _terminals(point: Point) -> list[str]:
+    return [f"{point.name}:", *(" ".join(pair) for pair in _read(point))]
+
+
+def _read(point: Point) -> list[tuple[str, str]]:
+    """What was read at a point, at rest and in a run."""
+    words, mark = picture_data()["words"], picture_data()["marks"]["missing"]
+    rows = (("at_rest", point.rest), ("under_load", point.load))
+    return [(str(words[name]), mark if value is None else volts(value)) for name, value in rows]
 
 
 def _hanging(picture: Picture, item: Stretch, middle: float, lane: int, *, down: bool) -> Iterator[str]:

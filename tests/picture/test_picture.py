@@ -77,6 +77,34 @@ def test_what_is_missing_is_marked_and_asked_for() -> None:
     assert bare.count("?") >= 10 and "= what" not in bare and "one mark" not in bare
 
 
+POINTS = replace(
+    WEAK, fuse_far_rest=12.69, fuse_far_load=10.66, isolator_far_load=10.61, motor_load=8.83, isolator_drop=None
+)  # fmt: skip
+
+
+def test_every_point_of_the_path_has_its_readings_at_rest_and_in_a_run() -> None:
+    picture = picture_of(path_ledger(POINTS, CABLE))
+    lines = text_lines(picture, 80)
+    names = ("battery posts", "behind the main fuse", "behind the isolator", "thruster studs", "motor terminals")
+    rows = {name: next(line for line in lines if name in line) for name in names}
+    assert "12.69 V" in rows["behind the main fuse"] and "10.66 V" in rows["behind the main fuse"]
+    assert re.search(r"\? +10\.61 V", rows["behind the isolator"]) and re.search(
+        r"\? +8\.83 V", rows["motor terminals"]
+    )
+    assert [lines.index(row) for row in rows.values()] == sorted(lines.index(row) for row in rows.values())
+    said = texts(to_svg(picture))
+    for reading in ("12.69 V", "10.66 V", "10.61 V", "in a run 8.83 V", "at rest ?"):
+        assert reading in said
+
+
+def test_a_loss_follows_from_the_points_before_and_behind() -> None:
+    """10.66 − 10.61 = 0.05 V across the isolator, read nowhere else."""
+    isolator = path_ledger(POINTS, CABLE).segment("isolator")
+    assert isolator is not None and isolator.loss.value == pytest.approx(0.05)
+    assert isolator.loss.u > 0.02, "two readings of 11 V leave the difference open"
+    assert path_ledger(replace(POINTS, fuse_far_load=None), CABLE).segment("isolator") is None
+
+
 def test_the_brief_form_keeps_the_points_what_loses_too_much_and_the_whole() -> None:
     brief = brief_lines(weak(), 50)
     assert not any(line.endswith("?") or "isolator" in line for line in brief)
@@ -103,7 +131,8 @@ def test_the_svg_has_every_reading_and_every_missing_one() -> None:
     said = texts(to_svg(weak()))
     for reading in ("12.74 V", "11.60 V", "12.70 V", "9.20 V", "motor 310 A", "0.92 V", "30 mV"):
         assert reading in said
-    assert said.count("?") == sum(item.loss is None for item in weak().stretches)
+    inside = [value for point in weak().behind.values() for value in (point.rest, point.load)]
+    assert said.count("?") == sum(item.loss is None for item in weak().stretches) + inside.count(None)
     dashed = [r for r in rects(to_svg(weak())) if "stroke-dasharray" in r and r["width"] == "34"]
     assert len(dashed) == 3
 
