@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterable, Sequence
-from functools import cache
+from copy import deepcopy
+from functools import cache, lru_cache
 from random import Random
 from typing import Any
 
@@ -54,11 +55,18 @@ def _facts(lines: Iterable[list[dict[str, Any]]], nominal: float) -> list[Fact]:
     return out
 
 
-def _contradictions(spec: Spec, wrong: Sequence[str], seed: int, test: str) -> set[tuple[str, str, str]]:
+@lru_cache(maxsize=1)
+def _aboard(spec: Spec, wrong: tuple[str, ...], seed: int) -> tuple[Boat, list[dict[str, Any]]]:
+    """A boat after her owner has reported, and the report; every test is then done on a copy of her."""
     boat = Boat(spec, wrong, seed)
+    return boat, boat.describe() + boat.complaint()
+
+
+def _contradictions(spec: Spec, wrong: Sequence[str], seed: int, test: str) -> set[tuple[str, str, str]]:
+    reported, first = _aboard(spec, tuple(wrong), seed)
+    boat = deepcopy(reported)
     if not bench.possible(boat, test):
         return set()
-    first = boat.describe() + boat.complaint()
     before = set(boat.faults())
     lines = [first, boat.answer(test)]
     throughout = before & set(boat.faults())
