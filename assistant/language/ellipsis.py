@@ -45,6 +45,8 @@ class ShortForms(Figures):
             return
         if view.sides and piece.marks("same") and self._copy(view):
             return
+        if piece.opener == "and" and self._and_there(view):
+            return
         if view.named and piece.marks("same") and self._seen_from(view):
             return
         if view.named and piece.marks("same") and piece.opener != "start" and self._copy_to(view):
@@ -70,6 +72,17 @@ class ShortForms(Figures):
         told = self.drafts[-1] if self.drafts else None
         plain = all(i.sort in ("side", "part", "family") or i is end for i in items)
         return verb and plain and bool(self.last) and told is not None and told.value is False
+
+    def _and_there(self, view: View) -> bool:
+        """`barnacles on the blades and in the tunnel`: what was just told is so there too."""
+        items = view.piece.items
+        places = [i for i in items if i.sort == "part"]
+        lead = items[0].sort == "state" and all(s.particle for s in items[0].data)
+        told = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        if not lead or len(places) != 1 or len(items) != 2 or not self.last or told is None or told.value is not True:
+            return False
+        self._repeat(view, self.last_denied)
+        return True
 
     def _could_not(self, view: View, nots: list[Item]) -> bool:
         """`I can not come to the coil with the probe`: nothing was found, and why."""

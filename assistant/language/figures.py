@@ -74,7 +74,8 @@ class Figures(Claims):
         elif not self.subject_here or what in names_in(self.words.settings, "no_scene"):
             self.subject, self.subject_here = group, True
         sides = self._view_sides(view)
-        if len(group) == 2 and group == self._pair_asked() and not sides:
+        pair = {f.members(("port", "starboard")) for f in self.words.families.values()}
+        if len(group) == 2 and group in pair and not sides:
             group = self._next_of_pair(view, what, group)
         made = 0
         for about in group:
@@ -88,9 +89,6 @@ class Figures(Claims):
             self.drafts.append(draft)
             made += 1
         return made
-
-    def _pair_asked(self) -> Group:
-        return self.answer.about if self.answer is not None and self.answer.family is not None else ()
 
     def _next_of_pair(self, view: View, what: str, group: Group) -> Group:
         """Two bare figures answer for the two of a pair in turn."""

@@ -27,7 +27,8 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
         settings: The settings of the language.
     """
     said = [i for n, i in enumerate(items) if not (_mark(i, "yes") and _mark(_at(items, n + 1), "not"))]
-    out = _small_fuse(_load_verbs(said, names_in(settings, "load_verbs")), settings.get("small_fuse"))
+    out = _near_and_far(said, names_in(settings, "near_and_far"))
+    out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _answer_own(out, names_in(settings, "denying"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     return _cut_run_ons(_pair_scenes(_join_parts(_name_elsewhere(out))), names_in(settings, "rated"))
@@ -56,6 +57,14 @@ def _load_verbs(items: list[Item], verbs: frozenset[str]) -> list[Item]:
             plain = replace(item, scene=None)
             items[at] = plain if item.sort == "state" else replace(plain, sort="mark", data=Mark("takes"))
     return items
+
+
+def _near_and_far(items: list[Item], words: frozenset[str]) -> list[Item]:
+    """`12.6 in, 0 out`: right behind a figure they say at which end."""
+    return [
+        replace(i, sort="word") if n and i.sort == "state" and i.text in words and items[n - 1].sort == "number" else i
+        for n, i in enumerate(items)
+    ]
 
 
 def _small_fuse(items: list[Item], rule: Mapping[str, Any] | None) -> list[Item]:

@@ -24,7 +24,7 @@ class Subjects(Viewing):
         if not view.named or view.piece.opener == "start":
             if self.subject_here:
                 yield "sentence", self._turned(view, self.subject)
-            if self.answer is not None and self.answer.about:
+            if self.answer is not None and self.answer.about and not self._pressed(view):
                 if self.answer.family is None:
                     for about in self.answer.about:
                         yield "asked", (about,)
@@ -32,6 +32,13 @@ class Subjects(Viewing):
                     yield "asked", self._asked_group(view)
             if not self.subject_here and self.subject:
                 yield "before", self._turned(view, self.subject)
+
+    def _pressed(self, view: View) -> bool:
+        """Whether a direction was asked for, while the test asks for something that has none (the panel's lamp)."""
+        answer = self.answer
+        if answer is None or answer.number is not None or answer.way or view.way != "commanded":
+            return False
+        return all(a in names_in(self.words.settings, "no_sides") for a in answer.about)
 
     def _turned(self, view: View, group: Group) -> Group:
         """The same pair of subjects on the side named now."""
@@ -57,6 +64,10 @@ class Subjects(Viewing):
     def _transitive(self, view: View, at: int) -> bool:
         """`I turn it`: somebody does it, the thing itself does nothing."""
         items = view.piece.items
+        if at < len(items) and items[at].text.split()[:1] and items[at].text.split()[0] in names_in(
+            self.words.settings, "abilities"
+        ):
+            return False
         back = at - 1
         while back > 0 and items[back].sort == "mark" and items[back].data.name in ("auxiliary", "takes"):
             if items[back].text in names_in(self.words.settings, "abilities"):
@@ -71,7 +82,9 @@ class Subjects(Viewing):
     def _noun(self, view: View, at: int) -> bool:
         """`run 6 m`: followed by such a figure it is no verb."""
         after = view.piece.items[at + 1 : at + 2]
-        if any(i.sort == "mark" and i.data.name == "join" for i in view.piece.items[:at]):
+        joins = [n for n, i in enumerate(view.piece.items[:at]) if i.sort == "mark" and i.data.name == "join"]
+        since = view.piece.items[joins[-1] + 1 : at] if joins else []
+        if joins and not any(i.sort == "part" or (i.sort == "mark" and i.data.name == "pronoun") for i in since):
             return True  # `the jumper moved to starboard`
         before = view.piece.items[at - 1] if at else None
         if before is not None and before.sort == "number" and self._is_length(before):

@@ -55,6 +55,8 @@ class Units:
     never_with_article: frozenset[str] = frozenset()
     times_sign: frozenset[str] = frozenset()
     never_soft: frozenset[str] = frozenset()
+    never_decimal: frozenset[str] = frozenset()
+    """Units that are no units behind a decimal figure (`12.6 in, 12.6 out`)."""
     choice: frozenset[str] = frozenset()
     """Words between the two ends of a range (`a minute or two`)."""
     careful: frozenset[str] = frozenset()
@@ -104,6 +106,7 @@ def compile_units(
     out.article_units = frozenset((numbers.get("article_units") or "").split())
     out.never_with_article = frozenset((numbers.get("never_with_article") or "").split())
     out.never_soft = frozenset((numbers.get("never_soft") or "").split())
+    out.never_decimal = frozenset((numbers.get("never_decimal") or "").split())
     out.choice = frozenset((numbers.get("choice") or "").split())
     out.times_sign = frozenset((numbers.get("times_sign") or "").split())
     out.careful = frozenset((numbers.get("careful") or "").split())
@@ -353,8 +356,11 @@ class NumberReader:
     def _doubtful(self, place: int) -> bool:
         """Whether a word that may be a unit (`in`, `a`) is more likely an ordinary word here."""
         token = self.tokens[place]
-        if token.text not in self.units.careful or token.glued or place + 1 == len(self.tokens):
+        if token.text not in self.units.careful or token.glued:
             return False
+        split = place > 0 and token.text in self.units.never_decimal and "." in self.tokens[place - 1].text
+        if split or place + 1 == len(self.tokens):
+            return split
         after = self.tokens[place + 1]
         return after.sort == "word" and after.text not in self.units.careful_after
 

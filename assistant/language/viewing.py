@@ -84,7 +84,7 @@ class Viewing(TalkState):
             return view.named[-1].about
         spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
         if data.needed and not spoken:
-            spoken = self.upstream
+            spoken = self.upstream or (self.answer.about if self.answer is not None else ())
         return spoken if set(spoken) <= set(data.follows) else ()
 
     def _side(self, view: View, at: int, item: Item) -> None:

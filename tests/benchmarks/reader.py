@@ -1,8 +1,7 @@
 """How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
 
-Lines by other writers: of A and B the even ids were looked at while words were collected, the odd ids only once,
-after the rest was done; C was scored unseen first and looked at then. None of them tells any more how unseen text is
-read; the first scores stand in the README.
+Lines by other writers: A, B and C were scored unseen once and then looked at; D and E are only checked on, and nobody
+reads them, so that their columns tell how unseen text is read. The first scores of all five stand in the README.
 
 Run from the repository: `python tests/benchmarks/reader.py`.
 """
@@ -18,7 +17,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from assistant.language import Heard, Words, load_words, read  # noqa: E402
-from tests.language.corpus import OTHERS, OWN, SHARED, lines_of, shared_scorer, understood  # noqa: E402
+from tests.language.corpus import OTHERS, OWN, SHARED, UNSEEN, lines_of, shared_scorer, understood  # noqa: E402
 
 
 def figures(scorer: Any, lines: list[dict[str, Any]], words: Words) -> dict[str, Any]:
@@ -54,9 +53,10 @@ def main() -> int:
     columns = {"shared odd": shared[::2], "shared even": shared[1::2], "own lines": own}
     for path in OTHERS:
         if path.exists():
-            lines = lines_of(path)
-            for name, rest in (("even", 0), ("odd", 1)):
-                columns[f"{path.stem[-1].upper()} {name}"] = [line for line in lines if int(line["id"][1:]) % 2 == rest]
+            columns[f"{path.stem[-1].upper()} seen"] = lines_of(path)
+    for path in UNSEEN:
+        if path.exists():
+            columns[f"{path.stem[-1].upper()} unseen"] = lines_of(path)
     table = {name: figures(scorer, lines, words) for name, lines in columns.items()}
     print(f"{'':<16}" + "".join(f"{name:>12}" for name in table))
     for row in next(iter(table.values())):
