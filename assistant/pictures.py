@@ -26,6 +26,7 @@ _SIZES = ((80, 24), (120, 40))
 _FONT_FACES = re.compile(r"@font-face\s*{[^}]*}\s*")
 _FONTS = "Menlo, Consolas, 'DejaVu Sans Mono', monospace"
 _FAMILY = re.compile(r"font-family:\s*[^;]*;")
+_FRAME_DOTS = re.compile(r'<g transform="translate\(26,22\)">.*?</g>\s*', re.S)
 _REMARKS = re.compile(r"<!--.*?-->\s*", re.S)
 _UNIQUE = re.compile(r"terminal-\d+")
 
@@ -59,7 +60,7 @@ def plain_svg(svg: str, name: str) -> str:
         svg: as the screen library exports it.
         name: takes the place of a number in the names of its styles.
     """
-    svg = _REMARKS.sub("", _FONT_FACES.sub("", svg))
+    svg = _FRAME_DOTS.sub("", _REMARKS.sub("", _FONT_FACES.sub("", svg)))
     return _UNIQUE.sub(f"terminal-{name}", _FAMILY.sub(f"font-family: {_FONTS};", svg))
 
 

@@ -256,9 +256,10 @@ class Case:
         )
 
     def _remarks(self, out: Out) -> list[str]:
+        noted = {self.wording.fact(fact) for fact in out.get("understood") or ()}
         remarks = [f"not taken: {self._refusal(item)}" for item in out.get("refused") or ()]
         for item in out.get("replaced") or ():
-            if isinstance(item, Mapping):
+            if isinstance(item, Mapping) and self.wording.fact(item) not in noted:
                 remarks.append(f"instead of: {self.wording.fact(item)}")
         for item in out.get("conflicts") or ():
             settle = item.get("settle")

@@ -38,7 +38,7 @@ def deeds(case: Case, plays: bool = False) -> list[Deed]:
     found = [Deed("Play the next line of the demo", "", "Enter")] if plays else []
     found += _answers(case)
     if case.stop is None:
-        found += [*_reasons(case), *_views(case), *_changes(case), *_ending(case)]
+        found += [*_views(case), *_reasons(case), *_changes(case), *_ending(case)]
     else:
         found.append(Deed("Show the hazards and what clears each", "safety", "F2"))
     return [*found, *_always(case)]

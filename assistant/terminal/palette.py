@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import ClassVar
 
+from rich.cells import cell_len, set_cell_size
 from textual.binding import Binding, BindingType
 from textual.content import Content
 from textual.widget import Widget
@@ -14,7 +15,7 @@ from textual.widgets.option_list import Option
 from assistant.terminal.case import Case
 from assistant.terminal.deeds import Deed, deeds, matching
 from assistant.terminal.guarded import GuardedScreen
-from assistant.terminal.plain import one_line
+from assistant.terminal.plain import shortened
 
 
 class Palette(GuardedScreen[Deed | None]):
@@ -53,6 +54,10 @@ class Palette(GuardedScreen[Deed | None]):
         super().show_case()
         self._fill()
 
+    def on_resize(self) -> None:
+        """Fit the rows to the new width."""
+        self._fill()
+
     def on_input_changed(self) -> None:
         """Narrow the list."""
         self._fill()
@@ -60,7 +65,8 @@ class Palette(GuardedScreen[Deed | None]):
     def _fill(self) -> None:
         self._found = matching(self.query_one("#wanted", Input).value, deeds(self.case, self._plays))
         rows = self.query_one("#deeds", OptionList)
-        rows.set_options([Option(_row(deed)) for deed in self._found])
+        room = max(20, self.app.size.width - 6)
+        rows.set_options([Option(_row(deed, room)) for deed in self._found])
         rows.highlighted = 0 if self._found else None
         keys = "↑ ↓ and Enter  esc back" if self._found else "Nothing here is like that  esc back"
         self.query_one("#reader-keys", Static).update(keys)
@@ -86,6 +92,8 @@ class Palette(GuardedScreen[Deed | None]):
         self.dismiss(None)
 
 
-def _row(deed: Deed) -> Content:
+def _row(deed: Deed, width: int) -> Content:
+    """Return a deed with its key, or what is typed for it, at the right edge."""
     hint = deed.key or deed.typed.strip()
-    return Content.assemble(one_line(deed.name), (f"  {hint}", "$quiet") if hint else "")
+    name = shortened(deed.name, max(8, width - cell_len(hint) - 2))
+    return Content.assemble(set_cell_size(name, max(0, width - cell_len(hint))), (hint, "$quiet"))

@@ -98,7 +98,7 @@ class Suspects(WalkedList):
 
     def __init__(self) -> None:
         """Start empty."""
-        super().__init__(id="suspects", title="Suspects", hint="? why, why not, what would change it · esc back")
+        super().__init__(id="suspects", title="Suspects", hint="? why · esc back")
         self._rows: Sequence[Suspect] = ()
         self._drawn_for = 0
 

@@ -13,7 +13,7 @@ from textual.widgets import Static
 from assistant.terminal.case_rows import Turn
 from assistant.terminal.hanging import Hanging
 
-MOST_MOUNTED = 100
+MOST_MOUNTED = 60
 LEAD = 14
 """Letters that a repeating line may have of its own."""
 LOT = 20
