@@ -17,7 +17,8 @@ h1 { font-size: 1.6rem; line-height: 1.25; } h2 { font-size: 1.2rem; margin-top:
 table { border-collapse: collapse; width: 100%; font-size: 0.9rem; }
 th, td { border: 1px solid #8888; padding: 0.3rem 0.5rem; text-align: left; vertical-align: top; }
 th { background: #8882; }
-td { min-width: 3.5rem; }
+th { white-space: nowrap; }
+td { min-width: 4.8rem; }
 ol.path { display: flex; flex-wrap: wrap; gap: 0.5rem 1.6rem; list-style: none; padding: 0; }
 ol.path li { border: 2px solid #888; border-radius: 0.3rem; padding: 0.3rem 0.6rem; position: relative; }
 ol.path li + li::before { content: "\\2192"; position: absolute; left: -1.4rem; top: 50%; translate: 0 -50%; }

@@ -2,12 +2,15 @@
 
     python tests/journal/killing.py COUNT SEED FOLDER
 
+A case that came to its end before its moment is not counted.
+
 The rule base is loaded once; each case is held by a forked child that tells every head it has confirmed, and is
 killed with SIGKILL. Every twentieth journal is gone on with by `resume` afterwards.
 """
 
 from __future__ import annotations
 
+import itertools
 import json
 import os
 import random
@@ -81,7 +84,9 @@ def main() -> None:
             session.take(line)
         spent = time.perf_counter() - begun
     told = {"killed": 0, "ended": 0, "confirmed": 0, "kept_unconfirmed": 0}
-    for number in range(count):
+    for number in itertools.count():
+        if told["killed"] == count:
+            break
         path, lines = folder / f"case-{number}.jsonl", SCRIPTS[number % len(SCRIPTS)]
         heads, ended = killed(path, lines, chance.random() * spent)
         told["ended" if ended else "killed"] += 1

@@ -60,4 +60,4 @@ def test_a_session_killed_at_any_moment_loses_no_confirmed_turn(tmp_path: Path) 
     done = subprocess.run(command, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr[-2000:]
     told = json.loads(done.stdout)
-    assert told["killed"] + told["ended"] == KILLS and told["killed"] > KILLS / 2 and told["confirmed"] > KILLS
+    assert told["killed"] == KILLS and told["confirmed"] > KILLS
