@@ -13,8 +13,8 @@ from assistant.errors import JournalError
 
 _START = b'{"after":"'
 _RULES = re.compile(rb'"rules":"([0-9a-f]{64})"')
-_WORTH_IT = 16
-"""Fewer journals than this are judged faster by one process that is already running."""
+_WORTH_IT, _WORTH_IT_CHAIN = 16, 4000
+"""Fewer journals than this are judged faster by one process that is already running; so for the chain alone."""
 
 
 def journals(paths: Iterable[str | Path]) -> list[Path]:
@@ -63,7 +63,7 @@ def judge_all(
         jobs: How many processes at a time.
         find_today: Where sessions under today's rules come from, for a second column.
     """
-    if jobs <= 1 or len(paths) < _WORTH_IT:
+    if jobs <= 1 or len(paths) < (_WORTH_IT_CHAIN if find_desk is None else _WORTH_IT):
         yield from (judge(path, wish, find_desk, find_today) for path in paths)
         return
     done: dict[int, Audit] = {}

@@ -213,3 +213,12 @@ def test_the_order_is_that_of_the_paths_whatever_the_processes(
     assert [json.loads(line)["path"] for line in told_by[0].splitlines()] == [
         str(p) for p in sorted(cases.glob("*.jsonl"))
     ]
+
+
+def test_what_words_alone_took_back_after_a_verdict_is_a_finding(run: Run, tmp_path: Path, capsys: Any) -> None:
+    said = ["12 volt boat, panel stays dark", "the main fuse is blown", "undo"]
+    outs = hold(tmp_path / "case.jsonl", [{"say": words, "at": at(n)} for n, words in enumerate(said)])
+    assert outs[1]["verdict"] is not None and outs[2]["verdict"] is None
+    run("audit", "--json", tmp_path / "case.jsonl")
+    found = json.loads(capsys.readouterr().out)["findings"]
+    assert ("corrected_after_verdict", 3, "serious") in [(f["kind"], f["turn"], f["weight"]) for f in found]
