@@ -9,6 +9,7 @@ from assistant.diagnosis.seen import HISTORY
 from assistant.electrics.figures import figures
 from assistant.electrics.ledger import Ledger, path_ledger
 from assistant.electrics.path import Cable, Readings
+from assistant.electrics.uncertainty import Measured, within
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
 from assistant.session import reckoning_motor, reckoning_supply
@@ -79,10 +80,17 @@ def ledger_of(facts: Iterable[Fact]) -> Ledger | None:
     cable = {name: _newest(listed, rule) for name, rule in told["cable"].items()}
     try:
         sizes = Cable(length=cable["length"], cross_section=cable["cross_section"])
-        ledger = path_ledger(Readings.of(values), sizes)
+        ledger = path_ledger(Readings.of(values), sizes, _assumed_current(listed))
     except ValueError:
         return None
     return ledger if ledger.segments else None
+
+
+def _assumed_current(facts: list[Fact]) -> Measured | None:
+    """The motor's rated current for want of a reading, A, as far as it may be off; None where it was not told."""
+    rule = figures("path_readings")["assumed_current"]
+    rated = _newest(facts, rule)
+    return Measured(rated, within(rule["low"] * rated, rule["high"] * rated).u) if rated else None
 
 
 def reads_path(fact: Fact) -> bool:

@@ -61,6 +61,9 @@ SAID: list[tuple[list[str], list[str]]] = [
     # the rating alone leaves the resistance open by more than two to one
     (["motor is rated 310 A", "motor current 900 A under load", "studs 6.5 V under load"], ["not to be told"]),
     (["motor is rated 310 A", "motor resistance is 0.3 ohm"], ["cannot be the motor's own", "40 A", "its own leads"]),
+    # no clamp meter: the rated current stands in, aloud; 12.3 − 9.1 is twice what 12 m of 50 mm² may cost at 310 A
+    (["motor is rated 310 A", "cable is 50 mm2, 6 m long", "battery 12.3 V under load, studs 9.1 V under load"],
+     ["12.3 − studs 9.1 = 3.2 V at an assumed 310 A", "should cost 1.5 V", "1.7 V too much"]),
     (["drop across the contactor 0.25 V at 100 A"], ["2.5 mΩ and 25 W", "burnt"]),
     (["7.5 V at the port coil when port asked for"], ["62 % of 12 V", "10.2 V", "1.2 V", "may or may not pull in"]),
     (["port coil 6.2 ohm"], ["1.9 A at 12 V"]),
@@ -147,6 +150,18 @@ def test_whatever_figures_are_told_a_turn_comes_back(data: st.DataObject) -> Non
     told = [f(name, data.draw(st.floats(low, high)), *scene) for name, scene, low, high in rows]
     reply = tell(session(), f("boat.nominal_voltage", data.draw(st.sampled_from([12, 24, 48]))), *told)["reply"]
     assert not re.search(r"\b(nan|inf)\b|[{}]|None", reply)
+
+
+def test_a_fuse_that_blows_again_speaks_for_what_blows_fuses() -> None:
+    s = session()
+    tell(s, *described(), f("thruster.runs", "none"))
+    first = tell(s, f("main_fuse.blown", True))
+    tell(s, f("main_fuse.replaced", True))
+    again = tell(s, f("thruster.runs", "none"), f("main_fuse.blown", True))
+    for fault in ("motor.short_circuit", "motor.seized", "motor.earthed", "main_fuse.wrong"):
+        shares = [suspects(out)[fault]["probability"] for out in (first, again)]
+        assert shares[1] > 0.1 and shares[1] > 1.5 * shares[0], (fault, shares)
+        assert state(again, fault) == "open"
 
 
 # ------------------------------------------------------------------------------- taken for granted
