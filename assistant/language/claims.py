@@ -183,6 +183,9 @@ class Claims(Circumstances):
         about = self._plug(view, about, what)
         if what not in self.words.trial.attributes:
             return
+        if view.sides and f"{what} {value}" in (self.words.settings.get("of_all") or ()):
+            self._question(str((self.words.settings.get("asked_back") or {}).get(what, "bare")), item)
+            return
         if what in self.words.trial.split and value in ("yes", "no"):
             value = value == "yes"
         if view.piece.past and what not in names_in(self.words.settings, "past_too"):

@@ -64,6 +64,8 @@ class Figures(Claims):
     ) -> int:
         target = self._measured(view, at, quantity)
         single = [n.about for n in view.named if n.item.sort == "part" and n.item.data.single]
+        self.single = single or ([] if view.named else self.single)
+        single = self.single
         if target is None or target[0] in single:
             if not single and not self.elsewhere and not (view.named and not view.named[-1].about):
                 self.pending.append((quantity, view.piece, item, scene, ""))

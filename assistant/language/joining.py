@@ -193,7 +193,8 @@ def _join_parts(items: list[Item]) -> list[Item]:
     while at < len(items):
         one, joint, other = (_at(items, at + n) or _NOTHING for n in range(3))
         pair = _is_thing(one) and _mark(joint, "and", "or") and _is_thing(other)
-        if pair and not _mark(_at(out, len(out) - 1), "between") and not _claimed(out):
+        free = not _claimed(out) or (out[-1].sort == "state" and _ends_with(items, at + 2))
+        if pair and not _mark(_at(out, len(out) - 1), "between") and free:
             about = tuple(dict.fromkeys((*one.data.about, *other.data.about)))
             joined = PartName(about, one.data.negates, place=one.data.place or other.data.place)
             items[at + 2] = Item("part", joined, one.start, other.end, (), None, f"{one.text} {other.text}")
@@ -202,6 +203,12 @@ def _join_parts(items: list[Item]) -> list[Item]:
         out.append(one)
         at += 1
     return out
+
+
+def _ends_with(items: Sequence[Item], at: int) -> bool:
+    """Whether the statement ends with this item (`I unplugged the panel and the control unit`)."""
+    after = _at(items, at + 1)
+    return after is None or after.sort == "sign" or _mark(after, "and", "but", "then", "too", "also")
 
 
 def _name_elsewhere(items: list[Item]) -> list[Item]:
@@ -230,7 +237,7 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
         sorts = [i.sort for i in (*first, item, one)]
         figures = sorts == ["number", "scene", "number", "scene"]
         scenes = sorts == ["scene", "number", "scene", "number"] and other.sort != "scene"
-        sided = sorts == ["number", "side", "number", "side"]
+        sided = sorts in (["number", "side", "number", "side"], ["side", "number", "side", "number"])
         verdicts = _is_side(item) and len(first) == 2 and _is_side(first[0]) and _mark(first[1], "yes", "no", "not")
         if figures or scenes or sided or verdicts:
             out.append(Item("sign", None, item.start, item.start, (), None, "¦"))

@@ -22,7 +22,7 @@ class Talk(Closing):
         self.trailing = (set(), "", ())
         self.sentence_start = len(self.drafts)
         self.subject_here = False
-        self.elsewhere = False
+        self.elsewhere, self.single = False, []
         if self._to_assistant(sentence):
             return
         self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if is_cue(i)}

@@ -34,6 +34,8 @@ class TalkState:
         self.topic_sides: tuple[str, ...] = ()
         self.trailing: tuple[set[str], str, tuple[str, ...]] = (set(), "", ())
         """A scene that stood at the end of a piece (`10.4 when he gives it port, 8.9 at the studs`)."""
+        self.single: list[Group] = []
+        """One of several that this sentence last spoke of (`one battery is 11.2, the other 12.8`)."""
         self.sided = False
         """Whether this sentence names a direction."""
         self.scene_later = False
