@@ -47,10 +47,13 @@ def _parser() -> argparse.ArgumentParser:
     demo = commands.add_parser("demo", help="play a demo case; Enter plays its next line")
     demo.add_argument("name", nargs="?", default="", metavar="NAME", help="part of its name (default: the first)")
     demo.add_argument("--plain", action="store_true", help="play it at once as plain lines")
+    _language_option(demo)
     demo.set_defaults(run=_demo)
     rules = commands.add_parser("rules", help="check the rule base, or show one entry of it")
     which = rules.add_subparsers(metavar="WHAT", required=True)
-    which.add_parser("check", help="refuse what cannot be right; list ambiguity groups").set_defaults(run=_rules_check)
+    checking = which.add_parser("check", help="refuse what cannot be right; list ambiguity groups")
+    checking.add_argument("--language", choices=languages(), help="list every text that this language lacks")
+    checking.set_defaults(run=_rules_check)
     show = which.add_parser("show", help="print a fault, test, hazard, question or rule")
     show.add_argument("id")
     show.set_defaults(run=_rules_show)
@@ -131,7 +134,7 @@ def _demo(args: argparse.Namespace) -> int:
     from assistant.session import Session
     from assistant.talk import main_streams, play_plain
 
-    typed = chosen_demo(args.name)
+    typed = chosen_demo(args.name, _language(args))
     session = Session(load(typed.language), typed.role)
     if args.plain or not sys.stdout.isatty():
         return play_plain(session, typed.lines, main_streams()[1])
@@ -149,8 +152,12 @@ def _terminal(args: argparse.Namespace) -> int:
 
 def _rules_check(args: argparse.Namespace) -> int:
     from assistant.knowledge import load
-    from assistant.lint import check_rules
+    from assistant.lint import check_rules, gaps_of
 
+    if args.language:
+        gaps = gaps_of(load(args.language))
+        print("\n".join([*(f"{gap.kind}: {gap.text}" for gap in gaps), f"{len(gaps)} texts are lacking."]))
+        return 1 if gaps else 0
     report = check_rules(load())
     print("\n".join(report.lines()))
     return 1 if report.errors else 0

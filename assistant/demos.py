@@ -9,7 +9,7 @@ from typing import Any
 
 from assistant.errors import JournalError, LineError
 from assistant.journal import Journal
-from assistant.knowledge import BASE, load
+from assistant.knowledge import BASE, languages, load
 from assistant.session import Session
 
 FOLDER = Path(__file__).resolve().parent.parent / "transcripts_demo"
@@ -28,9 +28,13 @@ class Typed:
     lines: tuple[dict[str, Any], ...]
 
 
-def demo_files(folder: Path = FOLDER) -> list[Path]:
-    """What was typed in each demo, in order; empty where the demos did not come along."""
-    return sorted(folder.glob("*.said.txt")) if folder.is_dir() else []
+def demo_files(language: str = BASE, folder: Path = FOLDER) -> list[Path]:
+    """What was typed in each demo of a language, in order; empty where the demos did not come along.
+
+    Those of the base language stand in the folder itself, those of another in a folder of its name.
+    """
+    place = folder if language == BASE else folder / language
+    return sorted(place.glob("*.said.txt")) if place.is_dir() else []
 
 
 def read_typed(path: Path) -> Typed:
@@ -74,9 +78,9 @@ def record(typed: Typed, path: Path) -> Session:
 def record_all(folder: Path = FOLDER) -> list[Path]:
     """Make the journals of all demos anew from what was typed."""
     made = []
-    for path in demo_files(folder):
+    for path in [p for language in languages() for p in demo_files(language, folder)]:
         typed = read_typed(path)
-        journal = folder / f"{typed.name}.jsonl"
+        journal = path.with_name(f"{typed.name}.jsonl")
         journal.unlink(missing_ok=True)
         record(typed, journal)
         made.append(journal)

@@ -49,7 +49,7 @@ def doors(role: str, language: str = BASE) -> Doors:
 
         return open_walk(path)
 
-    typed = [read_typed(path) for path in demo_files()]
+    typed = [read_typed(path) for path in demo_files(language) or demo_files()]
     demos: list[tuple[str, Callable[[], Opened]]] = [(one.title, partial(demo, one)) for one in typed]
     boats = Boats()
 
@@ -83,15 +83,16 @@ def training() -> Opened:
     return Opened(session, say("title", boat=case.boat, seed=seed))
 
 
-def chosen_demo(name: str) -> Typed:
-    """The demo of this name, or the first whose name holds it.
+def chosen_demo(name: str, language: str = BASE) -> Typed:
+    """The demo of this name in a language, or the first whose name holds it.
 
     Raises:
         JournalError: There is none; those that are there are named.
     """
-    found = [path for path in demo_files() if name in path.name]
+    there = demo_files(language)
+    found = [path for path in there if name in path.name]
     if not found:
-        known = ", ".join(path.name.removesuffix(".said.txt") for path in demo_files()) or "none came along"
+        known = ", ".join(path.name.removesuffix(".said.txt") for path in there) or "none came along"
         raise JournalError(f"there is no demo {name!r}; there are: {known}")
     return read_typed(found[0])
 

@@ -132,5 +132,5 @@ def show(fact: Fact, knowledge: Knowledge) -> str:
     if isinstance(fact.value, bool):
         return str(knowledge.replies["so" if fact.value else "not_so"])
     if isinstance(fact.value, str):
-        return tongue.name("values", fact.value)
-    return f"{tongue.number(f'{fact.value:g}')} {fact.unit or ''}".strip()
+        return tongue.value(fact.what, fact.value)
+    return f"{tongue.number(f'{fact.value:g}')} {tongue.name('units', fact.unit) if fact.unit else ''}".strip()

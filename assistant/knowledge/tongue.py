@@ -29,7 +29,7 @@ TOLD = frozenset(
 
 _POINT = re.compile(r"(?<=\d)\.(?=\d)")
 
-_NAMED = ("parts", "attributes", "circumstances", "values", "tests")
+_NAMED = ("parts", "attributes", "circumstances", "values", "tests", "units")
 
 
 @dataclass(frozen=True)
@@ -42,7 +42,7 @@ class Tongue:
     sentences: Mapping[str, str] = field(default_factory=dict)
     """Sentence of the rule base → the same in this language."""
     names: Mapping[str, Mapping[str, Any]] = field(default_factory=dict)
-    """Names by id: parts, attributes, circumstances, values of choices, tests."""
+    """Names by id: parts, attributes, circumstances, values (alone or as `attribute.value`), tests, units."""
 
     def say(self, text: str) -> str:
         """A sentence of the rule base in this language, as far as it has one."""
@@ -59,6 +59,10 @@ class Tongue:
     def name(self, kind: str, key: str) -> str:
         """The name of an id; where the language has none, the id spelt as words."""
         return str(self.names.get(kind, {}).get(key) or key.replace("_", " "))
+
+    def value(self, what: str, value: str) -> str:
+        """The name of one of the values that an attribute may have."""
+        return str(self.names.get("values", {}).get(f"{what}.{value}") or self.name("values", value))
 
     def number(self, text: str) -> str:
         """A text whose figures are written as the language writes them."""

@@ -69,6 +69,8 @@ class Units:
     definite: frozenset[str] = frozenset()
     """Articles behind which a small number in words only counts (`the two`)."""
     hundreds: dict[str, float] = field(default_factory=dict)
+    genitive: str = ""
+    """An ending that may be taken off a unit (`half an hour's rest`)."""
     decimal: str = "."
     """The sign before the decimals; the other one parts the thousands where three figures follow it."""
 
@@ -348,7 +350,7 @@ class NumberReader:
                 return self.units.spelled[key], place + length
         if raw in self.units.exact:
             return self.units.exact[raw], place + 1
-        key = (self.tokens[place].text.removesuffix("'s"),)
+        key = (self.tokens[place].text.removesuffix(self.units.genitive),)
         if key in self.units.spelled and not self._doubtful(place):
             return self.units.spelled[key], place + 1
         return None

@@ -203,6 +203,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.questions = raw.get("questions") or {}
     words.own_names = compile_own_names(raw.get("own_names") or {}, words.groups)
     words.units = compile_units(raw.get("units") or [], raw.get("numbers") or {}, vocabulary["observations"])
+    words.units.genitive = words.genitive
     words.measures = compile_measures(raw.get("measures") or [], words.groups)
     words.bridges = {
         value: tuple(frozenset(pair.split()) for pair in spec.split("|"))
@@ -330,7 +331,7 @@ def _known(words: Words, raw: Mapping[str, Any], seen: set[str]) -> None:
     known = {w for key in ("common", "ordinary") for w in (raw.get(key) or "").split()}
     known |= seen | set(words.forms) | set(words.base)
     known |= words.filler | words.light | set(words.classes)
-    known |= words.units.words
+    known |= words.units.words | words.joints | {w for p, verbs in words.separable.items() for w in (p, *verbs)}
     guard = frozenset((raw.get("guard") or "").split())
     shortest = int(words.settings.get("shortest_guess", 4))
     targets = {w for w in seen | set(words.base) if len(w) >= shortest and w.isalpha() and w not in guard}

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from assistant.diagnosis.table import Table
-from assistant.knowledge import Knowledge
+from assistant.knowledge import BASE, Knowledge, languages, load
+from assistant.lint.gaps import gaps_of
 from assistant.lint.ids import unknown_ids
 from assistant.lint.proofs import proof_errors
 from assistant.lint.twice import read_twice
@@ -23,6 +24,8 @@ class Report:
     groups: tuple[tuple[str, ...], ...]
     """Faults that all questions answer alike."""
     counts: tuple[tuple[str, int], ...]
+    lacks: tuple[tuple[str, int], ...] = ()
+    """Language and how many texts it lacks, see `gaps`."""
 
     def lines(self) -> list[str]:
         """The report as text."""
@@ -35,6 +38,7 @@ class Report:
             "Faults that no question tells apart:" if self.groups else "Every fault is told apart by some question."
         )
         out += ["  " + ", ".join(g) for g in self.groups]
+        out += [f"Texts that the language {name} lacks: {n}." for name, n in self.lacks]
         return out
 
 
@@ -63,7 +67,8 @@ def check_rules(knowledge: Knowledge, pairs: bool = True) -> Report:
         for name in ("faults", "tests", "questions", "rules", "contradictions", "hazards", "repairs")
     )
     groups = () if errors and proofs is None else tuple(ambiguity_groups(knowledge, table))
-    return Report(tuple(errors), tuple(listed), groups, counts)
+    lacks = tuple((name, len(gaps_of(load(name)))) for name in languages() if name != BASE)
+    return Report(tuple(errors), tuple(listed), groups, counts, lacks)
 
 
 def ambiguity_groups(knowledge: Knowledge, table: Table) -> list[tuple[str, ...]]:

@@ -51,9 +51,10 @@ class Names:
         if isinstance(value, bool):
             return attribute.name if value else attribute.negative
         if isinstance(value, str):
-            return f"{attribute.name}: {self._tongue.name('values', value)}"
+            return str(self._texts["choice"]).format(what=attribute.name, value=self._tongue.value(what, value))
         unit = attribute.unit if unit is None else unit
-        return f"{attribute.name} {self._tongue.number(f'{value:g}')}{' ' + unit if unit else ''}"
+        figure = self._tongue.number(f"{value:g}")
+        return f"{attribute.name} {figure}{' ' + self._tongue.name('units', unit) if unit else ''}"
 
     def fact(self, fact: Mapping[str, Any] | RawFact) -> str:
         """A fact as a short phrase: 'thruster studs voltage 12.4 V, at rest'."""
