@@ -152,11 +152,14 @@ def _terminal(args: argparse.Namespace) -> int:
 
 def _rules_check(args: argparse.Namespace) -> int:
     from assistant.knowledge import load
-    from assistant.lint import check_rules, gaps_of
+    from assistant.lint import check_rules, gaps_of, stale
 
     if args.language:
-        gaps = gaps_of(load(args.language))
-        print("\n".join([*(f"{gap.kind}: {gap.text}" for gap in gaps), f"{len(gaps)} texts are lacking."]))
+        knowledge = load(args.language)
+        gaps = gaps_of(knowledge)
+        print("\n".join(f"{gap.kind}: {gap.text}" for gap in gaps))
+        print("\n".join(f"no longer in the rule base: {text}" for text in stale(knowledge)))
+        print(f"{len(gaps)} texts are lacking.")
         return 1 if gaps else 0
     report = check_rules(load())
     print("\n".join(report.lines()))
