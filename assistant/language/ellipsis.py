@@ -239,6 +239,13 @@ class ShortForms(Figures):
 
     def _side_claim(self, view: View, no: bool, yes: bool) -> bool:
         """A side and nothing else (`only port`, `both ways`, `starboard no`)."""
+        told = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        directed = told is not None and told.what in names_in(self.words.settings, "follows_press")
+        clicks = told is not None and directed and told.value is True and told.what not in self.words.trial.split
+        free = told is not None and not told.sides and not is_sided(told.about, self.words.families)
+        if clicks and free and view.only and told is not None:  # `it clicks, but only to port`
+            told.sides = self._view_sides(view)
+            return True
         claim = self.answer.side_means if self.answer is not None else None
         if claim is None and self.last and (no or yes):
             self._repeat(view, no)

@@ -93,7 +93,7 @@ class Viewing(TalkState):
             return
         after = view.piece.items[at + 1] if at + 1 < len(view.piece.items) else None
         pair = any(n.item.sort == "part" and len(n.about) == 2 for n in view.named)
-        if name == "both" and (pair or (after is not None and after.sort == "part")):
+        if name in ("both", "neither") and (pair or (after is not None and after.sort == "part")):
             return
         if name == "only":
             view.only = True

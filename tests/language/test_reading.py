@@ -170,6 +170,35 @@ def test_what_is_not_sure_is_asked_back_and_counts_for_nothing(
     assert all(u.words in said for u in reading.unclear)
 
 
+@pytest.mark.parametrize(
+    ("said", "want"),
+    [
+        ("no fuse is blown", [("main_fuse", "blown", False)]),
+        ("neither fuse is blown", [("main_fuse", "blown", False)]),
+        ("the panel is no longer unplugged", [("panel", "plugged", True)]),
+        ("Fuse blown? No. Panel lit? Yes.", [("main_fuse", "blown", False), ("panel", "lights", True)]),
+        ("clicks: no. lights: off", [("contactor", "clicks", False), ("panel", "lights", False)]),
+        ("No. The panel is lit", [("panel", "lights", True)]), ("the light won't go out", [("panel", "lights", True)]),
+        ("I said the fuse was blown but it isn't", [("main_fuse", "blown", False)]),
+        ("the isolator can't be switched off", [("isolator", "obeys", False)]),
+        ("it's not that the fuse is blown", []),
+        ("starboard doesn't work, port does", [("thruster", "runs", "port_only")]),
+        ("it was dead this morning, now it works both ways", [("thruster", "runs", "both")]),
+        ("neither the plus nor the minus lug is loose",
+         [("positive_cable", "loose", False), ("negative_cable", "loose", False)]),
+        ("the engine won't start", []), ("my mate's gone to find a torch", []), ("the shore power is on", []),
+    ],
+)  # fmt: skip
+def test_no_denial_is_lost_and_none_is_invented(words: Words, said: str, want: list[Any]) -> None:
+    assert facts(said, words) == want
+
+
+def test_a_bare_answer_is_never_made_of_a_denial_that_nobody_can_place(words: Words) -> None:
+    reading = read("I can not come with the probe to the coil", Heard(asked="coil_voltage"), words)
+    assert not reading.facts and reading.cannot
+    assert facts("it doesn't", words, "panel_wake_up") == [("panel", "lights", False)]
+
+
 def test_a_sure_side_is_not_asked_for(words: Words) -> None:
     assert not read("it runs one way only, to port", Heard(), words).unclear
     assert not read("contactor case melted on one side", Heard(), words).unclear
