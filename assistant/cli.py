@@ -157,9 +157,9 @@ def _rules_check(args: argparse.Namespace) -> int:
     if args.language:
         knowledge = load(args.language)
         gaps = gaps_of(knowledge)
-        print("\n".join(f"{gap.kind}: {gap.text}" for gap in gaps))
-        print("\n".join(f"no longer in the rule base: {text}" for text in stale(knowledge)))
-        print(f"{len(gaps)} texts are lacking.")
+        lines = [f"{gap.kind}: {gap.text}" for gap in gaps]
+        lines += [f"no longer in the rule base: {text}" for text in stale(knowledge)]
+        print("\n".join([*lines, f"{len(gaps)} texts are lacking."]))
         return 1 if gaps else 0
     report = check_rules(load())
     print("\n".join(report.lines()))
