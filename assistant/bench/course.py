@@ -9,7 +9,6 @@ from typing import Any, Literal
 
 from assistant.bench.aboard import Aboard
 from assistant.bench.hitting import minimal_hitting_sets
-from assistant.bench.support import rests_on_one_reading
 from assistant.bench.ways import Bench, Watched, Way
 from assistant.knowledge import Knowledge
 from assistant.session import Session
@@ -102,7 +101,9 @@ class Runner:
                 course.end = "stopped"
                 return False
             return True
-        fresh = [f for f in (out["verdict"] or {"faults": ()})["faults"] if f not in self._mended]
+        proved = (out["verdict"] or {"faults": ()})["faults"]
+        waiting = self.session.case.waiting
+        fresh = [f for f in proved if f not in self._mended and f not in waiting]
         if fresh:
             for fault in (*fresh, *self.table.diagnosis.came_back):
                 self._repair(fault)
@@ -125,8 +126,7 @@ class Runner:
             course.notes.append(f"a setting that was not wrong: {fault}")
         course.proved.append(fault)
         if self.session.knowledge.repairs[self.session.knowledge.faults[fault].repair].parts and not setting:
-            alone = rests_on_one_reading(fault, self.table.diagnosis, self.session.case.facts, self.session.knowledge)
-            course.on_one_reading += [fault] if alone else []
+            course.on_one_reading += [fault] if fault in self.table.diagnosis.unconfirmed else []
         course.minutes, course.tests = course.minutes_in_all, len(course.steps)
         self._mended.add(fault)
         gone = self._own_faults_of(part) if not setting else {fault}
@@ -145,6 +145,8 @@ class Runner:
             return self._question(pending.kind)
         asked = self.out["next"]
         step = (asked["test"], asked["minutes"])
+        if pending.kind == "confirm":
+            self.course.notes.append(f"confirmed by {asked['test']}")
         if pending.kind == "test":
             chosen = self.way.choose(self.out, self.table, self._carried)
             if chosen is None:

@@ -18,6 +18,7 @@ from assistant.diagnosis.relapse import (
     uncaused,
     without_power,
 )
+from assistant.diagnosis.support import Evidence, unconfirmed
 from assistant.diagnosis.table import OTHER, UNIT, Hypothesis, Table, shared
 from assistant.engine import Conclusion, Engine
 from assistant.facts.model import Fact
@@ -69,6 +70,8 @@ class Diagnosis:
     unexplained: bool
     """Whether findings remain that the proved faults do not explain."""
     epoch: int
+    unconfirmed: tuple[str, ...] = ()
+    """Faults of the verdict for which a part would be changed on one reading, taken once."""
     ask_when: tuple[Fact, ...] = field(default=())
     """Repairs told of which it is not known whether they were done just now."""
 
@@ -130,6 +133,7 @@ class Diagnoser:
             weights=weights,
             unexplained=bool(restless) or (back and not again) or self._unexplained(weights, {**carried, **fresh}),
             epoch=len(epochs) - 1,
+            unconfirmed=unconfirmed(base, Evidence(answers, conclusions, listed, self.table)),
             ask_when=ask_when,
         )
 

@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-from assistant.diagnosis.answers import anything_abnormal
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from assistant.diagnosis.answers import Said, anything_abnormal
 from assistant.diagnosis.diagnose import Diagnosis
+from assistant.diagnosis.support import Evidence, wanting
 from assistant.diagnosis.table import Table
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
@@ -11,6 +15,7 @@ from assistant.knowledge.model import Test
 from assistant.planner.allowed import Situation
 from assistant.planner.proofs import Proofs
 from assistant.planner.search import Search, to_be_had, to_spend
+from assistant.planner.second_look import second_looks
 from assistant.planner.steps import Asked, Outcome, Plan
 
 
@@ -33,18 +38,36 @@ class Planner:
             asked: What was asked and answered in this epoch.
             facts: The facts of the case, oldest first.
         """
+        evidence = Evidence(diagnosis.answers, diagnosis.conclusions, facts, self.table)
+        confirming = self._confirm(diagnosis, evidence, situation, asked)
         early = self._unsettled(diagnosis, situation, asked) or self._set_up(diagnosis, asked)
         early = early or self._scene(diagnosis, asked, facts)
-        if early:
-            return Outcome(early)
+        outcome = Outcome(early) if early else self._onward(diagnosis, evidence, situation, asked, confirming)
+        return replace(outcome, waiting=tuple(confirming))
+
+    def _onward(
+        self,
+        diagnosis: Diagnosis,
+        evidence: Evidence,
+        situation: Situation,
+        asked: Asked,
+        confirming: Mapping[str, Plan],
+    ) -> Outcome:
+        """Search for what is not explained, confirm what one reading proved, look again, verify."""
         if diagnosis.verified:
             return Outcome(None)
+        confirm = next(iter(confirming.values()), None)
         if diagnosis.verdict and not diagnosis.unexplained:
-            return Outcome(self._verify(diagnosis, situation, asked))
+            return Outcome(confirm or self._verify(diagnosis, situation, asked))
         if not anything_abnormal(diagnosis.answers, self.knowledge):
             return self._first(diagnosis, asked)
         outcome = Search(self.knowledge, self.table, self.proofs, diagnosis, situation, asked).best()
-        if outcome.plan is None and diagnosis.verdict:
+        if outcome.plan:
+            return outcome
+        again = confirm or self._second_look(diagnosis, evidence, situation, asked)
+        if again:
+            return Outcome(again, beyond=outcome.beyond)
+        if diagnosis.verdict:
             plan = self._verify(diagnosis, situation, asked)
             return Outcome(plan, () if plan else outcome.narrowed, outcome.beyond)
         return outcome
@@ -78,6 +101,37 @@ class Planner:
             answered = any(q.id in diagnosis.answers for q in same)
             if at_rest and not answered:
                 return Plan("scene", at_rest[0].tests[0], "scene", fact=fact, questions=(at_rest[0].id,))
+        return None
+
+    def _confirm(
+        self, diagnosis: Diagnosis, evidence: Evidence, situation: Situation, asked: Asked
+    ) -> dict[str, Plan]:
+        """For each fault proved on one reading: the test that takes it again in the fewest minutes."""
+        out: dict[str, Plan] = {}
+        for fault in diagnosis.unconfirmed:
+            told = wanting(fault, evidence)
+            test = self._again(told, situation, asked)
+            if test:
+                out[fault] = Plan("confirm", test, "confirm", {"fault": fault}, tuple(s.question for s in told))
+        return out
+
+    def _again(self, told: Sequence[Said], situation: Situation, asked: Asked) -> str | None:
+        """The test that takes most of these readings again, in the fewest minutes."""
+        tests = {s.question: (s.fact.asked, *self.knowledge.questions[s.question].tests) for s in told}
+        offers = {
+            t: (self.minutes(self.knowledge.tests[t], situation), -sum(t in each for each in tests.values()), t)
+            for each in tests.values()
+            for t in each
+            if t and to_be_had(t, situation, asked)
+        }
+        return min(offers, key=offers.__getitem__, default=None)
+
+    def _second_look(self, diagnosis: Diagnosis, evidence: Evidence, situation: Situation, asked: Asked) -> Plan | None:
+        """Before an honest end: the reading that alone rules out a cause at least as good as those that are left."""
+        for fault, said in second_looks(diagnosis, evidence):
+            test = self._again([said], situation, asked)
+            if test:
+                return Plan("confirm", test, "second_look", {"fault": fault}, (said.question,))
         return None
 
     def _first(self, diagnosis: Diagnosis, asked: Asked) -> Outcome:

@@ -8,7 +8,7 @@ from typing import Literal
 
 from assistant.facts.model import Fact
 
-Kind = Literal["test", "settle", "setup", "scene", "verify", "first"]
+Kind = Literal["test", "settle", "setup", "scene", "confirm", "verify", "first"]
 
 
 @dataclass(frozen=True)
@@ -45,3 +45,5 @@ class Outcome:
     """Faults that nothing left tells apart; empty while there is a next step."""
     beyond: bool = False
     """Whether a better test was there that this person cannot do."""
+    waiting: tuple[str, ...] = ()
+    """Proved faults whose part is not to be changed before their reading was confirmed."""

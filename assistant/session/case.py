@@ -34,6 +34,8 @@ class Case:
     times: Mapping[int, str] = field(default_factory=dict)
     """Turn → recorded time."""
     proved: tuple[str, ...] = ()
+    waiting: tuple[str, ...] = ()
+    """Proved faults whose part is not called for yet."""
     findings: tuple[str, ...] = ()
     assumed: frozenset[Assumed] = frozenset()
     """What was taken for granted and has been said."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from assistant.diagnosis.diagnose import Diagnosis
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
 from assistant.planner import Outcome, Plan
@@ -71,26 +70,12 @@ class Offers:
         because = texts["because_tests_left"] + (f" {texts['call_electrician']}" if outcome.beyond else "")
         return {"faults": list(faults), "because": because, "settle": settle}
 
-    def verdict(self, diagnosis: Diagnosis) -> dict[str, Any] | None:
-        """The proved faults with what puts them right; None until one is proved."""
-        if not diagnosis.verdict:
-            return None
-        repairs = list(dict.fromkeys(self.knowledge.faults[f].repair for f in diagnosis.verdict))
-        chosen = [self.knowledge.repairs[r] for r in repairs]
-        again = str(self.knowledge.limits["tried_again_by"])
-        return {
-            "faults": list(diagnosis.verdict),
-            "repair": [r.text for r in chosen],
-            "parts": list(dict.fromkeys(p for r in chosen for p in r.parts)),
-            "verify": list(dict.fromkeys([*(t for r in chosen for t in r.verify), again])),
-        }
-
     def why(self, plan: Plan) -> str:
         """Why this step, in a sentence."""
         named = {k: self.names.fault(str(v)) if k in ("fault", "other") and v else v for k, v in plan.names.items()}
         sentence = str(self.texts[f"why_{plan.reason}"]).format(**named)
         because = self.knowledge.tests[plan.test].because
-        return f"{sentence} {because}" if plan.kind in ("test", "verify") else sentence
+        return f"{sentence} {because}" if plan.kind in ("test", "confirm", "verify") else sentence
 
     def _states(self, plan: Plan) -> str:
         return self.names.listed([f"{self.names.part(a)} {self.names.value(w, v)}" for a, w, v in plan.needs])

@@ -161,8 +161,13 @@ class Replies:
             return (
                 [self._say("verified"), self._say("may_close")] if out["may_close"] is True else [self._say("verified")]
             )
-        new = [f for f in diagnosis.verdict if f not in before.proved]
-        lines = []
+        waiting = view.outcome.waiting
+        new = [f for f in diagnosis.verdict if f not in waiting and (f not in before.proved or f in before.waiting)]
+        lines = [
+            self._say("confirm_first", fault=self.names.fault(f))
+            for f in waiting
+            if f in diagnosis.verdict and f not in before.waiting
+        ]
         for fault in new:
             repair = self.knowledge.repairs[self.knowledge.faults[fault].repair]
             lines.append(self._say("repair", text=repair.text))

@@ -31,6 +31,7 @@ from assistant.session.recorded import asked_in, heard, placed_facts, take_again
 from assistant.session.reply import Replies
 from assistant.session.restoring import due, in_words, opened_after
 from assistant.session.taking import Taker
+from assistant.session.verdict import verdict_of
 
 ROLES = ("technician", "desk", "owner")
 
@@ -341,7 +342,7 @@ class Session:
         standing = standing_hazards(states, self.knowledge)
         stop = find_stop(standing)
         answered = case.answered if diagnosis.epoch == case.epoch else {}
-        outcome = Outcome(None)
+        outcome = Outcome(None, waiting=diagnosis.unconfirmed)
         if stop is None and case.closed is None:
             searching = not diagnosis.verdict or diagnosis.unexplained
             powerless = without_power(diagnosis.uncaused, self.knowledge)
@@ -375,6 +376,7 @@ class Session:
             answered=case.answered if epoch == self.case.epoch else {}, proved=tuple(view.diagnosis.proved),
             assumed=case.assumed.union(*(s.assumed for s in view.diagnosis.answers.values())),
             reminded=case.reminded | due(case, bool(view.diagnosis.verified)),
+            waiting=view.outcome.waiting,
             when_asked=case.when_asked | {f.id for f in view.diagnosis.ask_when},
         )  # fmt: skip
 
@@ -417,7 +419,7 @@ class Session:
             "stop": self._stop(view),
             "next": self._next(plan, view),
             "narrowed_to": self._offers.narrowed(view.outcome),
-            "verdict": self._offers.verdict(diagnosis),
+            "verdict": verdict_of(diagnosis, view.outcome, self.knowledge, self.names),
             "may_close": True if not view.open else list(view.open),
             "closed": dict(case.closed) if case.closed is not None else None,
         }  # fmt: skip

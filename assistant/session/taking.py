@@ -130,7 +130,7 @@ class Taker:
             wanted += [f for s in self.knowledge.tests[done].restore for f in s.facts]
         for name in {
             test,
-            pending.test if pending and pending.kind in ("test", "verify", "settle") else None,
+            pending.test if pending and pending.kind in ("test", "confirm", "verify", "settle") else None,
         } - {None}:
             if self._reads(str(name), fact):
                 continue

@@ -207,6 +207,8 @@ def test_every_pickable_answer_is_taken_whole(name: str) -> None:
         tell(again, *described(), f("helper.skill", "electrician"), *COMPLAINTS[name])
         out = answer(again, step["test"], *one["facts"])
         assert out["refused"] == [] and out["conflicts"] == [], one["text"]
+        if again.case.pending is not None and again.case.pending.kind == "confirm":
+            continue  # what one reading proved is read again before a part is called for
         assert out["next"] is None or out["next"]["test"] != step["test"] or out["next"]["text"] != step["text"]
 
 
