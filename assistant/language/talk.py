@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
+
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.meanings import Answer, Saying
@@ -12,72 +14,75 @@ from assistant.language.views import BOTH, Group, View
 from assistant.language.words import Words
 
 
+@dataclass(eq=False)
 class TalkState:
     """What a reader of one text remembers from piece to piece."""
 
-    def __init__(self, text: str, heard: Heard, words: Words) -> None:
-        """Start with nothing said."""
-        self.text = text
-        self.heard = heard
-        self.words = words
-        self.answer: Answer | None = words.answers.get(heard.asked or "")
-        self.drafts: list[Draft] = []
-        self.subject: Group = ()
-        self.subject_here = False
-        self.elsewhere = False
-        self.last: tuple[Saying, ...] = ()
-        self.last_denied = False
-        self.pending: list[tuple[Quantity, Piece, Item, tuple[str, ...], str]] = []
-        self.forward: set[str] = set()
-        self.forward_way = ""
-        self.forward_sides: tuple[str, ...] = ()
-        self.topic_sides: tuple[str, ...] = ()
-        self.trailing: tuple[set[str], str, tuple[str, ...]] = (set(), "", ())
-        """A scene that stood at the end of a piece (`10.4 when he gives it port, 8.9 at the studs`)."""
-        self.single: list[Group] = []
-        """One of several that this sentence last spoke of (`one battery is 11.2, the other 12.8`)."""
-        self.sided = False
-        """Whether this sentence names a direction."""
-        self.scene_later = False
-        """Whether a later piece of this sentence has a scene of its own."""
-        self.tried: tuple[str, tuple[str, ...]] = ("", ())
-        """What a test wire told of before makes the thruster try, and which way."""
-        self.inherited: tuple[str, ...] = ()
-        """The side of the piece before, which `and it turns` goes on speaking of."""
-        self.with_before = False
-        """Whether the piece before began with `with`, so that a wire told of after `and` sets the scene too."""
-        self.setup: set[str] = set()
-        self.scenes_named: list[tuple[str, Item]] = []
-        self.bare: list[tuple[str, Item]] = []
-        self.upstream: Group = ()
-        """The part of which the near side was spoken of."""
-        self.lone_parts: list[tuple[Group, Item]] = []
-        self.lone_sides: list[tuple[str, Item]] = []
-        self.unclear: list[Unclear] = []
-        self.ask: dict[str, object] | None = None
-        self.cannot: str | None = None
-        self.withdraw: list[str] = []
-        self.undo = False
-        self.sentence_start = 0
-        self.piece_start = 0
-        """Where the claims of the last piece that made any begin."""
-        self.carried_not = False
-        self.said: list[Draft] = []
-        """What the piece before only quoted (`I said that it was blown`)."""
-        self.doubt_next = False
-        self.figures = 0
-        self.fixed = False
-        self.wrong = 0
-        """How many claims had been made when the person corrected something."""
-        self.corrects = False
-        self.age = 9
-        self.measured: Group = ()
-        self.cues: set[str] = set()
-        self.modifiers: list[str] = []
-        self.timed = False
-        self.carried_cues: set[str] = set()
-        self.describes = False
-        """Whether something in this sentence describes the boat and her gear."""
+    text: str
+    heard: Heard
+    words: Words
+    answer: Answer | None = field(init=False)
+    drafts: list[Draft] = field(default_factory=list)
+    subject: Group = ()
+    subject_here: bool = False
+    elsewhere: bool = False
+    last: tuple[Saying, ...] = ()
+    last_denied: bool = False
+    pending: list[tuple[Quantity, Piece, Item, tuple[str, ...], str]] = field(default_factory=list)
+    forward: set[str] = field(default_factory=set)
+    forward_way: str = ""
+    forward_sides: tuple[str, ...] = ()
+    topic_sides: tuple[str, ...] = ()
+    trailing: tuple[set[str], str, tuple[str, ...]] = field(default_factory=lambda: (set(), "", ()))
+    """A scene that stood at the end of a piece (`10.4 when he gives it port, 8.9 at the studs`)."""
+    single: list[Group] = field(default_factory=list)
+    """One of several that this sentence last spoke of (`one battery is 11.2, the other 12.8`)."""
+    sided: bool = False
+    """Whether this sentence names a direction."""
+    scene_later: bool = False
+    """Whether a later piece of this sentence has a scene of its own."""
+    tried: tuple[str, tuple[str, ...]] = ("", ())
+    """What a test wire told of before makes the thruster try, and which way."""
+    inherited: tuple[str, ...] = ()
+    """The side of the piece before, which `and it turns` goes on speaking of."""
+    with_before: bool = False
+    """Whether the piece before began with `with`, so that a wire told of after `and` sets the scene too."""
+    setup: set[str] = field(default_factory=set)
+    scenes_named: list[tuple[str, Item]] = field(default_factory=list)
+    bare: list[tuple[str, Item]] = field(default_factory=list)
+    upstream: Group = ()
+    """The part of which the near side was spoken of."""
+    lone_parts: list[tuple[Group, Item]] = field(default_factory=list)
+    lone_sides: list[tuple[str, Item]] = field(default_factory=list)
+    unclear: list[Unclear] = field(default_factory=list)
+    ask: dict[str, object] | None = None
+    cannot: str | None = None
+    withdraw: list[str] = field(default_factory=list)
+    undo: bool = False
+    sentence_start: int = 0
+    piece_start: int = 0
+    """Where the claims of the last piece that made any begin."""
+    carried_not: bool = False
+    said: list[Draft] = field(default_factory=list)
+    """What the piece before only quoted (`I said that it was blown`)."""
+    doubt_next: bool = False
+    figures: int = 0
+    fixed: bool = False
+    wrong: int = 0
+    """How many claims had been made when the person corrected something."""
+    corrects: bool = False
+    age: int = 9
+    measured: Group = ()
+    cues: set[str] = field(default_factory=set)
+    modifiers: list[str] = field(default_factory=list)
+    timed: bool = False
+    carried_cues: set[str] = field(default_factory=set)
+    describes: bool = False
+    """Whether something in this sentence describes the boat and her gear."""
+
+    def __post_init__(self) -> None:
+        """Look up how the question just asked is answered in bare words."""
+        self.answer = self.words.answers.get(self.heard.asked or "")
 
     def _question(self, name: str, item: Item, hazard: str | None = None) -> None:
         question = self.words.questions.get(name)

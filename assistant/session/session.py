@@ -19,6 +19,7 @@ from assistant.planner import Asked, Outcome, Plan, Planner
 from assistant.planner.allowed import Situation
 from assistant.safety.hazards import LEVELS, Live, Stop, find_stop, standing_hazards, step_hazards
 from assistant.safety.states import States
+from assistant.session.asking_back import when_questions
 from assistant.session.case import Case
 from assistant.session.closing import close_case, open_points
 from assistant.session.explain import Explainer
@@ -401,7 +402,8 @@ class Session:
     ) -> dict[str, Any]:
         diagnosis, taken = view.diagnosis, taker.taken
         plan = view.outcome.plan
-        unclear = [{"words": u.words, "question": u.question} for u in reading.unclear] + self._when_questions(view)
+        unclear = [{"words": u.words, "question": u.question} for u in reading.unclear]
+        unclear += when_questions(view.diagnosis, self.case.when_asked, self.knowledge, self.names)
         hazards = [self._hazard(h, case, view) for h in view.live] + self._unconfirmed(reading, case, view)
         out: dict[str, Any] = {
             "turn": case.turn,
@@ -461,18 +463,6 @@ class Session:
         test = self.knowledge.tests[plan.test]
         situation = Situation(self.knowledge, view.diagnosis.answers, view.states, view.live, self.role, True)
         return self._offers.next_step(plan, view.nominal, self._planner.minutes(test, situation))
-
-    def _when_questions(self, view: View) -> list[dict[str, str]]:
-        text = self.knowledge.replies["when_done"]
-        new = [f for f in view.diagnosis.ask_when if f.id not in self.case.when_asked]
-        done = self.knowledge.replies["asks_done"]
-        return [
-            {
-                "words": f.words or self.names.fact(f),
-                "question": text.format(part=self.names.part(f.about), work=done[f.what]),
-            }
-            for f in new
-        ]
 
     def _part(self, fault: str) -> str | None:
         return self.knowledge.faults[fault].part if fault in self.knowledge.faults else None
