@@ -120,7 +120,10 @@ class Runner:
             return
         parts = {f.partition(".")[0] for f in self._ever}
         setting = bool(self.session.knowledge.faults[fault].put_right_by)
-        if fault not in self._ever and not setting:
+        calls = bool(self.session.knowledge.repairs[self.session.knowledge.faults[fault].repair].parts)
+        if fault not in self._ever and not calls and not setting:
+            course.notes.append(f"work on a part that had nothing wrong: {fault}")
+        elif fault not in self._ever and not setting:
             (course.misnamed if part in parts else course.condemned).append(fault)
         elif fault not in self._ever:
             course.notes.append(f"a setting that was not wrong: {fault}")

@@ -54,7 +54,7 @@ def repeated_readings(facts: Iterable[Fact], knowledge: Knowledge) -> list[tuple
     changes = [f for f in listed if f.what in knowledge.words.changes]
     out = []
     for told in by_key.values():
-        window = _unbroken(told, changes)
+        window = _unbroken(told, _explaining(told[0], changes, knowledge))
         newest, older = window[-1], window[:-1]
         against = [f for f in older if not agree(f, newest, knowledge) and f.turn != newest.turn]
         if against and not any(agree(f, newest, knowledge) for f in older):
@@ -72,6 +72,18 @@ def repeated_readings(facts: Iterable[Fact], knowledge: Knowledge) -> list[tuple
 
 def _attempts(knowledge: Knowledge) -> set[str]:
     return {"under_load"} | {c for pair in knowledge.words.directions for c in pair.values()}
+
+
+def _explaining(told: Fact, changes: list[Fact], knowledge: Knowledge) -> list[Fact]:
+    """The events that may explain two results of this reading."""
+    words = knowledge.words
+    if not {told.what, f"{told.about}.{told.what}"} & words.lasting["of"]:
+        return changes
+    part = words.parts.get(told.about, {}).get("of", told.about)
+    return [
+        f for f in changes
+        if f.what in words.lasting["changed_by"] and words.parts.get(f.about, {}).get("of", f.about) == part
+    ]  # fmt: skip
 
 
 def _unbroken(told: list[Fact], changes: list[Fact]) -> list[Fact]:

@@ -14,6 +14,7 @@ from assistant.diagnosis.relapse import (
     came_back,
     counts_without_power,
     does_it,
+    mended,
     struck_since,
     uncaused,
     without_power,
@@ -70,8 +71,8 @@ class Diagnosis:
     unexplained: bool
     """Whether findings remain that the proved faults do not explain."""
     epoch: int
-    unconfirmed: tuple[str, ...] = ()
-    """Faults of the verdict for which a part would be changed on one reading, taken once."""
+    unconfirmed: Mapping[str, tuple[Said, ...]] = field(default_factory=dict)
+    """Faults of the verdict for which a part would be changed on one reading, taken once → these readings."""
     ask_when: tuple[Fact, ...] = field(default=())
     """Repairs told of which it is not known whether they were done just now."""
 
@@ -100,7 +101,7 @@ class Diagnoser:
         for epoch in epochs:
             before = {f for e in evaluated for f in _proved(e.conclusions)}
             evaluated.append(self._evaluate(epoch.facts, listed, before))
-        carried = _carried(epochs, evaluated)
+        carried, lone = self._standing(epochs, evaluated, listed)
         now = evaluated[-1]
         back = len(epochs) > 1 and self._complaint_is_back(now.answers)
         answers = self._counting(epochs, evaluated, carried) if back else dict(now.answers)
@@ -122,7 +123,7 @@ class Diagnoser:
             conclusions=conclusions,
             proved={**carried, **fresh},
             verdict=verdict,
-            repaired=tuple(f for f in carried if f not in again),
+            repaired=tuple(f for f in carried if f not in again and f not in lone),
             came_back=again,
             uncaused=restless,
             verified=verified,
@@ -133,9 +134,34 @@ class Diagnoser:
             weights=weights,
             unexplained=bool(restless) or (back and not again) or self._unexplained(weights, {**carried, **fresh}),
             epoch=len(epochs) - 1,
-            unconfirmed=unconfirmed(base, Evidence(answers, conclusions, listed, self.table)),
+            unconfirmed=lone | unconfirmed(base, Evidence(answers, conclusions, listed, self.table)),
             ask_when=ask_when,
         )
+
+    def _standing(
+        self, epochs: list[Epoch], evaluated: list[_Evaluated], facts: list[Fact]
+    ) -> tuple[dict[str, str], dict[str, tuple[Said, ...]]]:
+        """Faults proved before the last repair with their rules, and those of them that stand on one reading yet.
+
+        Such a fault, not mended, goes again when it is looked at a second time and nothing is found.
+        """
+        carried = _carried(evaluated)
+        proved = [_proved(e.conclusions) for e in evaluated]
+        now = evaluated[-1].answers
+        acquitted = self._acquitted(now)
+        lone: dict[str, tuple[Said, ...]] = {}
+        for fault in list(carried):
+            if mended(fault, epochs, proved, self.knowledge):
+                continue
+            then = next(e for e, one in zip(evaluated, proved, strict=True) if fault in one)
+            wants = unconfirmed([fault], Evidence(then.answers, then.conclusions, facts, self.table))
+            reread = [(now[s.question], s) for s in wants.get(fault, ()) if s.question in now]
+            differs = any(newer.sure and newer.state != s.state for newer, s in reread)
+            if wants and (differs or fault in acquitted):
+                del carried[fault]
+            else:
+                lone |= wants
+        return carried, lone
 
     def _proofs(self, facts: list[Fact], everything: list[Fact]) -> set[str]:
         return set(_proved(self._evaluate(facts, everything).conclusions))
@@ -381,7 +407,7 @@ def _proved(conclusions: tuple[Conclusion, ...]) -> dict[str, str]:
     return out
 
 
-def _carried(epochs: list[Epoch], evaluated: list[_Evaluated]) -> dict[str, str]:
+def _carried(evaluated: list[_Evaluated]) -> dict[str, str]:
     """Faults proved before the last repair, frozen with their rules."""
     out: dict[str, str] = {}
     for one in evaluated[:-1]:

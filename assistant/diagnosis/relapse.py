@@ -27,6 +27,14 @@ def came_back(epochs: Sequence[Epoch], proved: Sequence[Mapping[str, str]], know
     return tuple(out)
 
 
+def mended(
+    fault: str, epochs: Sequence[Epoch], proved: Sequence[Mapping[str, str]], knowledge: Knowledge
+) -> bool:
+    """Whether an epoch after the one that proved a fault begins with work on its part, or with its right state."""
+    first = next((i for i, one in enumerate(proved) if fault in one), len(epochs))
+    return any(mends(e.facts[0], {fault}, knowledge) for e in epochs[first + 1 :] if e.facts)
+
+
 def does_it(cause: str, fault: str, knowledge: Knowledge) -> bool:
     """Whether one fault often brings the other."""
     return cause in knowledge.faults and fault in knowledge.faults[cause].leads_to

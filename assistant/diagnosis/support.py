@@ -29,8 +29,8 @@ class Evidence:
         return self.table.knowledge
 
 
-def unconfirmed(faults: Iterable[str], evidence: Evidence) -> tuple[str, ...]:
-    """Proved faults for which a part would be changed on the word of one reading, taken once.
+def unconfirmed(faults: Iterable[str], evidence: Evidence) -> dict[str, tuple[Said, ...]]:
+    """Proved faults for which a part would be changed on the word of one reading, taken once, with these readings.
 
     A part is called for on two answers of different turns, or on a reading that was repeated. A good reading on
     which it hangs alone that another part is not the cause counts as such a word as well. A mere setting needs no
@@ -42,7 +42,8 @@ def unconfirmed(faults: Iterable[str], evidence: Evidence) -> tuple[str, ...]:
     """
     knowledge = evidence.knowledge
     parts = [f for f in faults if knowledge.repairs[knowledge.faults[f].repair].parts]
-    return tuple(f for f in parts if not knowledge.faults[f].put_right_by and wanting(f, evidence))
+    wants = {f: wanting(f, evidence) for f in parts if not knowledge.faults[f].put_right_by}
+    return {f: told for f, told in wants.items() if told}
 
 
 def wanting(fault: str, evidence: Evidence) -> tuple[Said, ...]:

@@ -57,6 +57,8 @@ class Vocabulary:
     """Circumstances that cannot both be."""
     changes: frozenset[str]
     """Attributes whose telling may explain that a later reading differs (a run, a charge, wiring)."""
+    lasting: Mapping[str, frozenset[str]]
+    """What nothing but work on that part changes (`of`), and how that work is told (`changed_by`)."""
 
     def knows_part(self, about: str) -> bool:
         """Whether this is a subject; stations are numbered `panel_1`, `panel_2` …."""
@@ -100,6 +102,7 @@ def build_vocabulary(parts: Mapping[str, Any], words: Mapping[str, Any]) -> Voca
         stations=words["stations"],
         from_state=tuple(words["from_state"]),
         changes=frozenset(words["changes"]),
+        lasting={key: frozenset(names) for key, names in words["lasting"].items()},
     )
 
 

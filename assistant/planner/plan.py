@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from assistant.diagnosis.answers import Said, anything_abnormal
 from assistant.diagnosis.diagnose import Diagnosis
-from assistant.diagnosis.support import Evidence, wanting
+from assistant.diagnosis.support import Evidence
 from assistant.diagnosis.table import Table
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
@@ -39,7 +39,7 @@ class Planner:
             facts: The facts of the case, oldest first.
         """
         evidence = Evidence(diagnosis.answers, diagnosis.conclusions, facts, self.table)
-        confirming = self._confirm(diagnosis, evidence, situation, asked)
+        confirming = self._confirm(diagnosis, situation, asked)
         early = self._unsettled(diagnosis, situation, asked) or self._set_up(diagnosis, asked)
         early = early or self._scene(diagnosis, asked, facts)
         outcome = Outcome(early) if early else self._onward(diagnosis, evidence, situation, asked, confirming)
@@ -76,7 +76,9 @@ class Planner:
     def _unsettled(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> Plan | None:
         for conflict in diagnosis.conflicts:
             test = conflict.settle
-            if test and to_be_had(test, situation, asked) and asked.answered.get(test, 0) <= 2:
+            if not test or test in asked.cannot or situation.bar(self.knowledge.tests[test]):
+                continue
+            if asked.answered.get(test, 0) <= self._figures["asked_at_most"]:  # once more than anything else
                 return Plan("settle", test, "settle", {"conflict": conflict.text})
         return None
 
@@ -103,13 +105,10 @@ class Planner:
                 return Plan("scene", at_rest[0].tests[0], "scene", fact=fact, questions=(at_rest[0].id,))
         return None
 
-    def _confirm(
-        self, diagnosis: Diagnosis, evidence: Evidence, situation: Situation, asked: Asked
-    ) -> dict[str, Plan]:
+    def _confirm(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> dict[str, Plan]:
         """For each fault proved on one reading: the test that takes it again in the fewest minutes."""
         out: dict[str, Plan] = {}
-        for fault in diagnosis.unconfirmed:
-            told = wanting(fault, evidence)
+        for fault, told in diagnosis.unconfirmed.items():
             test = self._again(told, situation, asked)
             if test:
                 out[fault] = Plan("confirm", test, "confirm", {"fault": fault}, tuple(s.question for s in told))

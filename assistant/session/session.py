@@ -343,7 +343,7 @@ class Session:
         standing = standing_hazards(states, self.knowledge)
         stop = find_stop(standing)
         answered = case.answered if diagnosis.epoch == case.epoch else {}
-        outcome = Outcome(None, waiting=diagnosis.unconfirmed)
+        outcome = Outcome(None, waiting=tuple(diagnosis.unconfirmed))
         if stop is None and case.closed is None:
             searching = not diagnosis.verdict or diagnosis.unexplained
             powerless = without_power(diagnosis.uncaused, self.knowledge)
