@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import json
+import select
 import sys
 from collections.abc import Iterable, Mapping
 from typing import Any, TextIO
 
 from assistant.errors import JournalError, LineError
 from assistant.session import Session
+from assistant.session.line import LONGEST
+
+_PASTE_GAP = 0.03
+"""Seconds within which the next line of a paste is there; nobody types one so fast."""
 
 
 def talk_json(session: Session, lines: TextIO, out: TextIO) -> int:
@@ -80,7 +85,7 @@ def talk_plain(session: Session, lines: TextIO, out: TextIO, prompt: bool) -> in
     while True:
         if prompt:
             print(f"{texts['prompt']} ", end="", file=out, flush=True)
-        text = lines.readline()
+        text = _pasted(lines) if prompt else lines.readline()
         if not text:
             return 0
         word = text.strip()
@@ -89,6 +94,25 @@ def talk_plain(session: Session, lines: TextIO, out: TextIO, prompt: bool) -> in
         if word.lower() in texts["quit_words"]:
             return 0
         print(_spoken(texts["speaker"], _reply(session, word)), file=out, flush=True)
+
+
+def _pasted(lines: TextIO) -> str:
+    """A typed line, with the lines that came in together with it: a paste of notes is one thing said.
+
+    Read one by one, each would be taken as the answer to what the line before it made the assistant ask.
+    """
+    text = lines.readline()
+    while text.endswith("\n") and len(text) <= LONGEST and _waits(lines):
+        more = lines.readline()
+        if not more:
+            break
+        text += more
+    return text
+
+
+def _waits(lines: TextIO) -> bool:
+    """Whether more was typed than was read; a terminal hands over one line at a time."""
+    return bool(select.select([lines], [], [], _PASTE_GAP)[0])
 
 
 def play_plain(session: Session, lines: Iterable[Mapping[str, Any]], out: TextIO) -> int:

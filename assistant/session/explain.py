@@ -42,7 +42,17 @@ class Explainer:
             return {"why_ask": self.why_ask(str(value), view)}
         if key == "what_if":
             return {"what_if": self.what_if(value, case, view)}
-        return {"help": self.texts["help"]}
+        return {"help": "\n".join([str(self.texts["help"]), *self._sayable(view)])}
+
+    def _sayable(self, view: View) -> list[str]:
+        """What can be said about the step just asked for: its answers, and what it wants to know."""
+        plan = view.outcome.plan
+        if plan is None or plan.kind in ("setup", "scene"):
+            return []
+        answers = [a.text for a in self.knowledge.tests[plan.test].answers]
+        asks = list(dict.fromkeys(q.asks for q in self.knowledge.questions_of(plan.test)))
+        lines = [self.texts["help_answers"].format(list="; ".join(answers))] if answers else []
+        return lines + ([self.texts["help_asks"].format(list="; ".join(asks))] if asks else [])
 
     # ------------------------------------------------------------ why
     def _reasons(self, entry: str, case: Case, view: View) -> dict[str, Any]:

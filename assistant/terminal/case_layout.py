@@ -103,6 +103,8 @@ class CaseLayout(GuardedScreen[None]):
         for line, out in history_of(self._session):
             at = time_of_day(str(line.get("at", "")))
             self.case.take_in(line, out, said_of(line, self.case), at)
+            if say := str(line.get("say") or "").strip():
+                self.query_one(Entry).remember(say)
         self.case.restoring = restoring_of(self._session)
         if not self.case.turns:
             self.case.turns.append(Turn(said="", reply=GREETING))
