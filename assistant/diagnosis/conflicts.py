@@ -77,7 +77,7 @@ def _attempts(knowledge: Knowledge) -> set[str]:
 def _explaining(told: Fact, changes: list[Fact], knowledge: Knowledge) -> list[Fact]:
     """The events that may explain two results of this reading."""
     words = knowledge.words
-    if not {told.what, f"{told.about}.{told.what}"} & words.lasting["of"]:
+    if told.what not in words.lasting["of"]:
         return changes
     part = words.parts.get(told.about, {}).get("of", told.about)
     return [

@@ -29,7 +29,13 @@ class Told:
     """The phrases of the sums."""
 
     def say(self, phrase: str, **shown: Any) -> str:
-        """One phrase of the sums with its figures."""
+        """One phrase of the sums with its figures.
+
+        Raises:
+            ValueError: A figure came out beyond all measure.
+        """
+        if any(str(one).lstrip("-") in ("inf", "nan") for one in shown.values()):
+            raise ValueError("A figure of this sum is beyond all measure.")
         return str(self.words[phrase]).format(**shown)
 
     def word(self, table: str, name: str) -> str:

@@ -11,7 +11,6 @@ from collections.abc import Mapping, Sequence
 from typing import Any, Protocol
 
 from assistant.errors import LineError
-from assistant.knowledge.tongue import BASE
 from assistant.terminal.plain import one_line
 
 Line = Mapping[str, Any]
@@ -105,7 +104,7 @@ def role_of(session: Session) -> str:
 
 def language_of(session: Session) -> str:
     """Return the language of the case."""
-    return str(getattr(session, "language", BASE))
+    return str(getattr(session, "language", "en"))
 
 
 def history_of(session: Session) -> Sequence[tuple[Line, Out]]:

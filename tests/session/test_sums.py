@@ -152,6 +152,11 @@ def test_whatever_figures_are_told_a_turn_comes_back(data: st.DataObject) -> Non
     assert not re.search(r"\b(nan|inf)\b|[{}]|None", reply)
 
 
+def test_a_coil_of_next_to_no_resistance_makes_no_sum() -> None:
+    out = tell(session(), f("boat.nominal_voltage", 12), f("port_coil.resistance", 5e-324, "isolator_off"))
+    assert "inf" not in out["reply"]
+
+
 def test_a_fuse_that_blows_again_speaks_for_what_blows_fuses() -> None:
     s = session()
     tell(s, *described(), f("thruster.runs", "none"))

@@ -201,7 +201,7 @@ def test_the_right_fault_proved_first_ends_the_case_with_a_clean_score() -> None
         [],
         [],
     )
-    assert "Minutes: 13" in out["reply"] and "the assistant: 13" in out["reply"]
+    assert "Minutes: 13" in out["reply"] and "the assistant: 18" in out["reply"]  # it reads again what it proves
 
 
 def test_a_good_part_condemned_and_a_guess_are_counted() -> None:
