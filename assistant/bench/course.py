@@ -128,7 +128,7 @@ class Runner:
         elif fault not in self._ever:
             course.notes.append(f"a setting that was not wrong: {fault}")
         course.proved.append(fault)
-        if self.session.knowledge.repairs[self.session.knowledge.faults[fault].repair].parts and not setting:
+        if calls and not setting:
             course.on_one_reading += [fault] if fault in self.table.diagnosis.unconfirmed else []
         course.minutes, course.tests = course.minutes_in_all, len(course.steps)
         self._mended.add(fault)
@@ -204,11 +204,11 @@ class Runner:
     def explained_by_one(self) -> list[str]:
         """Faults that each alone explain every answer out of the ordinary that was ever given."""
         knowledge, table = self.session.knowledge, self.table.diagnoser.table
-        enough, rounds = knowledge.scales["scale"]["half"], (*self.table.diagnosis.earlier, self.table.diagnosis.now)
+        rounds = (*self.table.diagnosis.earlier, self.table.diagnosis.now)
         causes = []
         for said in (s for answers in rounds for s in answers.values()):
             question = knowledge.questions[said.question]
             if not question.given and said.state != question.normal:
-                causes.append({f for f in table.faults if table.chance(question, said.state, [f]) >= enough - 0.05})
+                causes.append({f for f in table.faults if table.brings(question, said.state, f)})
         sets = minimal_hitting_sets([c for c in causes if c], most=1)
         return sorted(f for one in sets for f in one)

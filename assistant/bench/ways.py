@@ -11,7 +11,6 @@ from typing import Any, Protocol
 
 from assistant.diagnosis.compute import nominal_voltage
 from assistant.diagnosis.diagnose import Diagnoser, Diagnosis
-from assistant.diagnosis.relapse import without_power
 from assistant.diagnosis.seen import take_apart
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
@@ -73,12 +72,10 @@ class Bench:
             facts, words = self.session.case.facts, self.knowledge.words
             nominal, _ = nominal_voltage(take_apart(facts, words))
             states = States(facts, words, nominal)
-            searching = not self.diagnosis.verdict or self.diagnosis.unexplained
             live = tuple(standing_hazards(states, self.knowledge))
-            role = self.session.role
-            powerless = without_power(self.diagnosis.uncaused, self.knowledge)
-            answers = self.diagnosis.answers
-            self._at = (turn, Situation(self.knowledge, answers, states, live, role, searching, powerless))
+            role, case = self.session.role, self.diagnosis
+            now = Situation(self.knowledge, case.answers, states, live, role, case.searching, case.powerless)
+            self._at = (turn, now)
         return self._at[1]
 
     def bar(self, test: str) -> str:

@@ -124,13 +124,14 @@ def contradictions(
         ):
             continue
         told = [s.fact for s in said if s]
-        confirmed = [_confirmed(f, listed, knowledge) for f in told]
-        doubtful = [f.id for f, c in zip(told, confirmed, strict=True) if not c or all(confirmed)]
+        twice = [confirmed(f, listed, knowledge) for f in told]
+        doubtful = [f.id for f, c in zip(told, twice, strict=True) if not c or all(twice)]
         out.append((Conflict(tuple(f.id for f in told), rule.text, rule.settle), frozenset(doubtful)))
     return out
 
 
-def _confirmed(fact: Fact, facts: list[Fact], knowledge: Knowledge) -> bool:
+def confirmed(fact: Fact, facts: Iterable[Fact], knowledge: Knowledge) -> bool:
+    """Whether a reading was taken again in another turn, with the same result."""
     key = reading_key(fact, knowledge)
     return any(
         f.turn != fact.turn and f.certain and reading_key(f, knowledge) == key and agree(f, fact, knowledge)

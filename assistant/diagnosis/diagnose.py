@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Literal
 
 from assistant.diagnosis.answers import Said, read_answers
@@ -19,7 +20,7 @@ from assistant.diagnosis.relapse import (
     uncaused,
     without_power,
 )
-from assistant.diagnosis.support import Evidence, unconfirmed
+from assistant.diagnosis.support import Evidence, unconfirmed, witnesses
 from assistant.diagnosis.table import OTHER, UNIT, Hypothesis, Table, shared
 from assistant.engine import Conclusion, Engine
 from assistant.facts.model import Fact
@@ -60,6 +61,8 @@ class Diagnosis:
     """Those proved again after their repair."""
     uncaused: tuple[str, ...]
     """Those of them whose cause is not proved yet."""
+    powerless: bool
+    """Whether one of these took the power away: it is not to come back before the cause is found."""
     verified: bool
     ruled_out: Mapping[str, str]
     """Fault → the answer (question.state) or boat data that acquits it."""
@@ -75,6 +78,11 @@ class Diagnosis:
     """Faults of the verdict for which a part would be changed on one reading, taken once → these readings."""
     ask_when: tuple[Fact, ...] = field(default=())
     """Repairs told of which it is not known whether they were done just now."""
+
+    @property
+    def searching(self) -> bool:
+        """Whether the cause, or a cause of what is left, is still looked for."""
+        return not self.verdict or self.unexplained
 
 
 class Diagnoser:
@@ -99,7 +107,7 @@ class Diagnoser:
         epochs, ask_when = split_epochs(listed, self.knowledge, self._proofs)
         evaluated: list[_Evaluated] = []
         for epoch in epochs:
-            before = {f for e in evaluated for f in _proved(e.conclusions)}
+            before = {f for e in evaluated for f in e.proved}
             evaluated.append(self._evaluate(epoch.facts, listed, before))
         carried, lone = self._standing(epochs, evaluated, listed)
         now = evaluated[-1]
@@ -107,11 +115,12 @@ class Diagnoser:
         answers = self._counting(epochs, evaluated, carried) if back else dict(now.answers)
         conclusions = self._chain(answers) if back else now.conclusions
         fresh = {f: r for f, r in _proved(conclusions).items() if f not in carried}
-        again = came_back(epochs, [_proved(e.conclusions) for e in evaluated], self.knowledge)
+        again = came_back(epochs, [e.proved for e in evaluated], self.knowledge)
         restless = uncaused(again, [*carried, *fresh], self.knowledge)
         verified = len(epochs) > 1 and not (fresh or again) and self._verified(now.answers, evaluated[:-1])
         ruled_out = self._ruled_out(answers, {**carried, **fresh})
         base = (*fresh, *again)
+        powerless = without_power(restless, self.knowledge)
         weights = self._weights(answers, base, len(epochs) > 1, ruled_out, restless) if shares else ()
         if restless or (back and not base):
             weights = _something_more(weights)
@@ -126,6 +135,7 @@ class Diagnoser:
             repaired=tuple(f for f in carried if f not in again and f not in lone),
             came_back=again,
             uncaused=restless,
+            powerless=powerless,
             verified=verified,
             ruled_out=ruled_out,
             suspects=self._suspects(weights, {**carried, **fresh}, ruled_out, answers) if shares else (),
@@ -146,7 +156,9 @@ class Diagnoser:
         Such a fault, not mended, goes again when it is looked at a second time and nothing is found.
         """
         carried = _carried(evaluated)
-        proved = [_proved(e.conclusions) for e in evaluated]
+        if not carried:
+            return {}, {}
+        proved = [e.proved for e in evaluated]
         now = evaluated[-1].answers
         acquitted = self._acquitted(now)
         lone: dict[str, tuple[Said, ...]] = {}
@@ -164,7 +176,7 @@ class Diagnoser:
         return carried, lone
 
     def _proofs(self, facts: list[Fact], everything: list[Fact]) -> set[str]:
-        return set(_proved(self._evaluate(facts, everything).conclusions))
+        return set(self._evaluate(facts, everything).proved)
 
     def _evaluate(self, facts: list[Fact], everything: list[Fact], before: Iterable[str] = ()) -> _Evaluated:
         """Answers and conclusions of one epoch, with what conflicts made doubtful until nothing more does."""
@@ -218,17 +230,10 @@ class Diagnoser:
         wait = self.knowledge.scales["acquittals_wait"]
         if any(q in answers and answers[q].state in states for q, states in wait.items()):
             return {}
-        limit = self.knowledge.scales["acquit_limit"]
         out: dict[str, str] = {}
-        for said in answers.values():
-            question = self.knowledge.questions[said.question]
-            if question.given or not question.acquits or not said.sure:
-                continue
-            place = list(question.states).index(said.state)
-            leak = self.table.leak_row(question)[place]
-            for fault, row in zip(self.table.faults, self.table.rows(question), strict=False):
-                if row[place] * leak <= limit and fault not in out:
-                    out[fault] = said.question
+        for said in witnesses(answers, self.knowledge):
+            for fault in self.table.excluded(self.knowledge.questions[said.question], said.state):
+                out.setdefault(fault, said.question)
         return out
 
     def _ruled_out(self, answers: Mapping[str, Said], proved: Mapping[str, str]) -> dict[str, str]:
@@ -398,6 +403,11 @@ class _Evaluated:
     conflicts: tuple[Conflict, ...]
     doubtful: frozenset[str]
 
+    @cached_property
+    def proved(self) -> dict[str, str]:
+        """What this epoch proves by itself: fault → rule."""
+        return _proved(self.conclusions)
+
 
 def _proved(conclusions: tuple[Conclusion, ...]) -> dict[str, str]:
     out: dict[str, str] = {}
@@ -411,7 +421,7 @@ def _carried(evaluated: list[_Evaluated]) -> dict[str, str]:
     """Faults proved before the last repair, frozen with their rules."""
     out: dict[str, str] = {}
     for one in evaluated[:-1]:
-        for fault, rule in _proved(one.conclusions).items():
+        for fault, rule in one.proved.items():
             out.setdefault(fault, rule)
     return out
 

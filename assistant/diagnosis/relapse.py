@@ -18,21 +18,27 @@ def came_back(epochs: Sequence[Epoch], proved: Sequence[Mapping[str, str]], know
         proved: What each epoch proves by itself: fault → rule.
         knowledge: The rule base.
     """
-    out = []
-    for fault in proved[-1]:
-        first = next(i for i, one in enumerate(proved) if fault in one)
-        works = [e.facts[0] for e in epochs[first + 1 :] if e.facts]
-        if any(mends(f, {fault}, knowledge) for f in works if f.what in ("replaced", "repaired")):
-            out.append(fault)
-    return tuple(out)
+    return tuple(
+        fault
+        for fault in proved[-1]
+        if any(f.what in ("replaced", "repaired") for f in _mending(fault, epochs, proved, knowledge))
+    )
 
 
 def mended(
     fault: str, epochs: Sequence[Epoch], proved: Sequence[Mapping[str, str]], knowledge: Knowledge
 ) -> bool:
     """Whether an epoch after the one that proved a fault begins with work on its part, or with its right state."""
+    return bool(_mending(fault, epochs, proved, knowledge))
+
+
+def _mending(
+    fault: str, epochs: Sequence[Epoch], proved: Sequence[Mapping[str, str]], knowledge: Knowledge
+) -> list[Fact]:
+    """What began the epochs after the one that proved a fault, as far as it was done to the fault's part."""
     first = next((i for i, one in enumerate(proved) if fault in one), len(epochs))
-    return any(mends(e.facts[0], {fault}, knowledge) for e in epochs[first + 1 :] if e.facts)
+    begun = [e.facts[0] for e in epochs[first + 1 :] if e.facts]
+    return [f for f in begun if mends(f, {fault}, knowledge)]
 
 
 def does_it(cause: str, fault: str, knowledge: Knowledge) -> bool:

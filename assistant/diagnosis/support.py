@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from assistant.diagnosis.answers import Said
-from assistant.diagnosis.conflicts import agree, reading_key
+from assistant.diagnosis.conflicts import confirmed
 from assistant.diagnosis.table import Table
 from assistant.engine import Conclusion
 from assistant.facts.model import Fact
@@ -42,40 +42,35 @@ def unconfirmed(faults: Iterable[str], evidence: Evidence) -> dict[str, tuple[Sa
     """
     knowledge = evidence.knowledge
     parts = [f for f in faults if knowledge.repairs[knowledge.faults[f].repair].parts]
-    wants = {f: wanting(f, evidence) for f in parts if not knowledge.faults[f].put_right_by}
+    wants = {f: _wanting(f, evidence) for f in parts if not knowledge.faults[f].put_right_by}
     return {f: told for f, told in wants.items() if told}
 
 
-def wanting(fault: str, evidence: Evidence) -> tuple[Said, ...]:
+def _wanting(fault: str, evidence: Evidence) -> tuple[Said, ...]:
     """The answers of which one is to be confirmed before the part is changed; none when it needs no more."""
-    told = deciding(fault, evidence)
+    told = _deciding(fault, evidence)
     turns = {s.fact.turn for s in told}
     if len(turns) == 1 and not any(repeated(s.fact, evidence) for s in told):
         return tuple(told)
     return tuple(s for s in _leaning(fault, evidence, normal=True) if _hangs_on(s, fault, evidence))
 
 
+def witnesses(answers: Mapping[str, Said], knowledge: Knowledge) -> list[Said]:
+    """The answers that may rule a fault out: certain, and of a question that is fit for it."""
+    asked = knowledge.questions
+    return [s for s in answers.values() if s.sure and asked[s.question].acquits and not asked[s.question].given]
+
+
 def acquitters(fault: str, evidence: Evidence) -> list[Said]:
     """The certain answers that each alone rule a fault out."""
     knowledge, table = evidence.knowledge, evidence.table
-    place, out = table.faults.index(fault), []
-    for said in evidence.answers.values():
-        question = knowledge.questions[said.question]
-        if said.sure and question.acquits and not question.given:
-            state = list(question.states).index(said.state)
-            left = table.rows(question)[place][state] * table.leak_row(question)[state]
-            out += [said] if left <= knowledge.scales["acquit_limit"] else []
-    return out
+    told = witnesses(evidence.answers, knowledge)
+    return [s for s in told if fault in table.excluded(knowledge.questions[s.question], s.state)]
 
 
 def repeated(fact: Fact, evidence: Evidence) -> bool:
     """Whether a reading was taken again in another turn, with the same result."""
-    key = reading_key(fact, evidence.knowledge)
-    return any(
-        f.turn != fact.turn and f.certain and reading_key(f, evidence.knowledge) == key
-        and agree(f, fact, evidence.knowledge)
-        for f in evidence.facts
-    )  # fmt: skip
+    return confirmed(fact, evidence.facts, evidence.knowledge)
 
 
 def _hangs_on(said: Said, fault: str, evidence: Evidence) -> bool:
@@ -83,20 +78,19 @@ def _hangs_on(said: Said, fault: str, evidence: Evidence) -> bool:
     if repeated(said.fact, evidence):
         return False
     knowledge, table = evidence.knowledge, evidence.table
-    found = deciding(fault, evidence)
+    found = _deciding(fault, evidence)
     for other in table.faults:
         if knowledge.faults[other].part == knowledge.faults[fault].part or knowledge.faults[other].put_right_by:
             continue
         against = acquitters(other, evidence)
         if [s.fact.id for s in against] != [said.fact.id]:
             continue
-        chances = [table.chance(knowledge.questions[s.question], s.state, (other,)) for s in found]
-        if chances and min(chances) >= float(knowledge.scales["brings"]):
+        if found and all(table.brings(knowledge.questions[s.question], s.state, other) for s in found):
             return True
     return False
 
 
-def deciding(fault: str, evidence: Evidence) -> list[Said]:
+def _deciding(fault: str, evidence: Evidence) -> list[Said]:
     """The answers, not as on a sound boat, that the proofs of a fault rest on."""
     return _leaning(fault, evidence, normal=False)
 

@@ -31,6 +31,7 @@ class Table:
         )
         self._index = {f: i for i, f in enumerate(self.faults)}
         self._columns: dict[tuple[str, str, str], list[int]] = {}
+        self._excluded: dict[tuple[str, str], tuple[str, ...]] = {}
         self._rows: dict[str, tuple[tuple[float, ...], ...]] = {}
         self._shares = self._priors()
         self.start: list[int] = [self._start(h) for h in self.hypotheses]
@@ -99,6 +100,21 @@ class Table:
         names = list(question.states)
         b = self.knowledge.scales["blur"][blur]
         return float((1 - b) * self.chances(question, faults)[names.index(state)] + b / len(names))
+
+    def brings(self, question: Question, state: str, fault: str) -> bool:
+        """Whether this fault alone would make the answer so at least every other time."""
+        return self.chance(question, state, (fault,)) >= float(self.knowledge.scales["brings"])
+
+    def excluded(self, question: Question, state: str) -> tuple[str, ...]:
+        """The faults that would hardly leave this answer so good, in order."""
+        key = (question.id, state)
+        if key not in self._excluded:
+            place, limit = list(question.states).index(state), self.knowledge.scales["acquit_limit"]
+            leak, rows = self.leak_row(question)[place], self.rows(question)
+            self._excluded[key] = tuple(
+                f for f, row in zip(self.faults, rows, strict=False) if row[place] * leak <= limit
+            )
+        return self._excluded[key]
 
     def column(self, question: Question, state: str, blur: str) -> list[int]:
         """Log-likelihood of one answer under every hypothesis, in whole 1e-12 nats."""

@@ -26,9 +26,9 @@ def overlooked(diagnosis: Diagnosis, table: Table, shares: Mapping[str, float], 
     open_ones = [s.fault for s in diagnosis.suspects if s.state == "open" and s.fault in table.faults]
     out: list[str] = []
     for said, question in _findings(diagnosis.answers, table):
-        if any(_brings(table, question, said, f) for f in likely):
+        if any(table.brings(question, said.state, f) for f in likely):
             continue
-        out += [f for f in open_ones if _brings(table, question, said, f)][:1]
+        out += [f for f in open_ones if table.brings(question, said.state, f)][:1]
     return tuple(dict.fromkeys(f for f in out if shares.get(f, 0.0) < worth))
 
 
@@ -37,8 +37,3 @@ def _findings(answers: Mapping[str, Said], table: Table) -> Iterable[tuple[Said,
         question = table.knowledge.questions[said.question]
         if said.sure and not question.given and said.state != question.normal:
             yield said, question
-
-
-def _brings(table: Table, question: Question, said: Said, fault: str) -> bool:
-    """Whether this fault alone would make the answer so at least every other time."""
-    return table.chance(question, said.state, (fault,)) >= float(table.knowledge.scales["brings"])

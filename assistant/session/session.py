@@ -9,7 +9,6 @@ from typing import Any, Protocol
 
 from assistant import __version__
 from assistant.diagnosis.diagnose import Diagnoser, Diagnosis
-from assistant.diagnosis.relapse import without_power
 from assistant.errors import EngineError, LineError
 from assistant.facts.model import RawFact
 from assistant.journal import Chain, normalised, stamp
@@ -345,11 +344,10 @@ class Session:
         answered = case.answered if diagnosis.epoch == case.epoch else {}
         outcome = Outcome(None, waiting=tuple(diagnosis.unconfirmed))
         if stop is None and case.closed is None:
-            searching = not diagnosis.verdict or diagnosis.unexplained
-            powerless = without_power(diagnosis.uncaused, self.knowledge)
             situation = Situation(
-                self.knowledge, diagnosis.answers, states, tuple(standing), self.role, searching, powerless
-            )
+                self.knowledge, diagnosis.answers, states, tuple(standing), self.role, diagnosis.searching,
+                diagnosis.powerless,
+            )  # fmt: skip
             outcome = self._planner.choose(
                 diagnosis, situation, Asked(answered, case.cannot, case.setup_asked), case.facts
             )

@@ -81,8 +81,6 @@ class Taker:
                     regards=self._regards(fact), as_setup=asked is None and self._as_setup(fact, test),
                 )
             )  # fmt: skip
-        if asked and asked not in self.taken.tests:
-            self.taken.tests.append(asked)
 
     def put(self, placed: Fact) -> None:
         """Put a fact that has its place into the case."""

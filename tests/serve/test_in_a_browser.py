@@ -58,6 +58,19 @@ def free_port() -> int:
         return int(held.getsockname()[1])
 
 
+async def lost(held: Browser, server: Served) -> None:
+    """End the server as a crash would; the page says so."""
+    await server.kill()
+    await held.until_page("document.getElementById('state').textContent.includes('connection is lost')")
+
+
+async def found(held: Browser, server: Served, last: str) -> None:
+    """Start the server again; the page comes back to the case by itself."""
+    held.sent = ""
+    await server.start()
+    await held.until(last)
+
+
 async def test_open_complain_lose_the_connection_and_come_back(tmp_path: Path) -> None:
     server = Served(tmp_path / "cases", free_port())
     await server.start()
@@ -77,12 +90,9 @@ async def test_open_complain_lose_the_connection_and_come_back(tmp_path: Path) -
             case = await held.run("location.pathname")
             assert case.startswith("/case/")
 
-            await server.kill()
-            await held.until_page("document.getElementById('state').textContent.includes('connection is lost')")
+            await lost(held, server)
             await held.picture(tmp_path / "lost.png")
-            held.sent = ""
-            await server.start()
-            await held.until("!!! DANGER")  # the page came back by itself
+            await found(held, server, "!!! DANGER")
             assert await held.run("location.pathname") == case
 
             await held.call("Page.navigate", url="about:blank")
@@ -130,15 +140,6 @@ async def begun_by_keyboard(held: Browser, home: str) -> None:
     await held.until("Say what you see")
 
 
-async def lost_and_found(held: Browser, server: Served, last: str) -> None:
-    """End the server as a crash would, and start it again; the page comes back to the case by itself."""
-    await server.kill()
-    await held.until_page("document.getElementById('state').textContent.includes('connection is lost')")
-    held.sent = ""
-    await server.start()
-    await held.until(last)
-
-
 @pytest.mark.parametrize("path", demo_files(), ids=lambda path: path.name.split(".")[0])
 async def test_a_demo_case_is_held_to_its_end_by_keyboard_alone(tmp_path: Path, path: Path) -> None:
     lines = [line["say"] for line in read_typed(path).lines]
@@ -153,7 +154,8 @@ async def test_a_demo_case_is_held_to_its_end_by_keyboard_alone(tmp_path: Path, 
                 await held.until(f"turn {number}")
                 seen |= {level for level in MARKS if level.upper() in held.sent}
                 if number == len(lines) // 2:
-                    await lost_and_found(held, server, f"turn {number}")
+                    await lost(held, server)
+                    await found(held, server, f"turn {number}")
             assert levels_of(path) <= seen
             await held.until("closed")
             held.sent = ""

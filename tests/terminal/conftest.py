@@ -11,6 +11,8 @@ import pytest
 from textual.pilot import Pilot
 from textual.widgets import TextArea
 
+from assistant.begin import begin
+from assistant.session import Session
 from assistant.terminal.app import SpringlineApp
 from assistant.terminal.case_screen import CaseScreen
 from assistant.terminal.entry import Entry
@@ -70,6 +72,21 @@ class Held:
         """Return the picture on the screen as plain text."""
         lines = self.app.screen._compositor.render_strips()
         return "\n".join("".join(segment.text for segment in strip).rstrip() for strip in lines)
+
+
+@asynccontextmanager
+async def on_screen(session: Any, size: tuple[int, int] = (120, 40)) -> AsyncIterator[Held]:
+    """Hold a case of a real session on the screen."""
+    app = SpringlineApp(Opened(session, "harbour launch"), settings=Settings(), clock=lambda: "10:42")
+    async with app.run_test(size=size) as pilot:
+        await pilot.pause()
+        yield Held(pilot, session)
+
+
+@pytest.fixture
+def session() -> Session:
+    """Begin a technician's case with the whole rule base."""
+    return begin("technician", None)[0]
 
 
 Stage = Callable[..., AbstractAsyncContextManager[Held]]

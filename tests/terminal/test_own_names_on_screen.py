@@ -2,31 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
-
-import pytest
-
-from assistant.begin import begin
 from assistant.session import Session
-from assistant.terminal.app import SpringlineApp
-from assistant.terminal.first_screen import Opened
-from assistant.terminal.settings import Settings
 
-from .conftest import Held
-
-
-@asynccontextmanager
-async def on_screen(session: Session) -> AsyncIterator[Held]:
-    app = SpringlineApp(Opened(session, "harbour launch"), settings=Settings(), clock=lambda: "10:42")
-    async with app.run_test(size=(120, 40)) as pilot:
-        await pilot.pause()
-        yield Held(pilot, session)  # type: ignore[arg-type]
-
-
-@pytest.fixture
-def session() -> Session:
-    return begin("technician", None)[0]
+from .conftest import Held, on_screen
 
 
 def own(held: Held) -> list[str]:

@@ -2,19 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
-
-import pytest
 from textual import events
 
-from assistant.begin import begin
 from assistant.session import Session
-from assistant.terminal.app import SpringlineApp
-from assistant.terminal.first_screen import Opened
-from assistant.terminal.settings import Settings
 
-from .conftest import Held
+from .conftest import on_screen
 
 NOTES = (
     "panel lights up", "no click from the contactor", "dead to port, runs to starboard",
@@ -22,19 +14,6 @@ NOTES = (
     "port signal 12.3 V when port is asked",
     "the main fuse is fine", "motor is cold",
 )  # fmt: skip
-
-
-@asynccontextmanager
-async def on_screen(session: Session) -> AsyncIterator[Held]:
-    app = SpringlineApp(Opened(session, "harbour launch"), settings=Settings(), clock=lambda: "10:42")
-    async with app.run_test(size=(120, 40)) as pilot:
-        await pilot.pause()
-        yield Held(pilot, session)  # type: ignore[arg-type]
-
-
-@pytest.fixture
-def session() -> Session:
-    return begin("technician", None)[0]
 
 
 async def test_ten_notes_are_one_turn_and_all_known(session: Session) -> None:

@@ -2,21 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator
-from contextlib import asynccontextmanager
-
 import pytest
 
 from assistant.doors import chosen_demo
 from assistant.errors import LineError
 from assistant.knowledge import load
 from assistant.session import Session
-from assistant.terminal.app import SpringlineApp
-from assistant.terminal.first_screen import Opened
 from assistant.terminal.reader import Reader
-from assistant.terminal.settings import Settings
 
-from .conftest import Held
+from .conftest import on_screen
 
 PARTS = ("Why", "Why not", "What would change it")
 
@@ -28,14 +22,6 @@ def told() -> Session:
     for line in typed.lines[:8]:
         session.take(line)
     return session
-
-
-@asynccontextmanager
-async def shown(session: Session) -> AsyncIterator[Held]:
-    app = SpringlineApp(Opened(session), settings=Settings(), clock=lambda: "09:00")
-    async with app.run_test(size=(120, 50)) as pilot:
-        await pilot.pause()
-        yield Held(pilot, session)  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize(
@@ -53,7 +39,7 @@ async def test_one_key_shows_all_reasons_and_tells_nothing(
     told: Session, keys: tuple[str, ...], wanted: tuple[str, ...]
 ) -> None:
     before, turns = told.standing(), len(told.history)
-    async with shown(told) as held:
+    async with on_screen(told, (120, 50)) as held:
         await held.press(*keys)
         await held.settle()
         await held.settle()
@@ -96,7 +82,7 @@ def test_a_thing_that_is_not_there_has_no_reasons(told: Session) -> None:
 
 
 async def test_what_ruled_a_suspect_out_stands_beside_it(told: Session) -> None:
-    async with shown(told) as held:
+    async with on_screen(told, (120, 50)) as held:
         rows = [row for row in held.screen.case.suspects if row.state == "ruled_out"]
         assert rows and all(row.because for row in rows)
         await held.press("f3", "end")

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import AsyncIterator, Mapping
-from contextlib import asynccontextmanager
+from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -11,31 +10,15 @@ import pytest
 
 from assistant.begin import begin, go_on
 from assistant.session import Session
-from assistant.terminal.app import SpringlineApp
-from assistant.terminal.first_screen import Opened
 from assistant.terminal.reader import Reader
-from assistant.terminal.settings import Settings
 
-from .conftest import Held
+from .conftest import on_screen
 
 FOUND = "12 V boat. panel lights up but nothing happens either way, 12.4 V at the thruster studs at rest, no click"
 
 
-@asynccontextmanager
-async def on_screen(session: Session, size: tuple[int, int] = (120, 40)) -> AsyncIterator[Held]:
-    app = SpringlineApp(Opened(session, "harbour launch"), settings=Settings(), clock=lambda: "10:42")
-    async with app.run_test(size=size) as pilot:
-        await pilot.pause()
-        yield Held(pilot, session)  # type: ignore[arg-type]
-
-
 def last(session: Session) -> tuple[Mapping[str, Any], Mapping[str, Any]]:
     return session.history[-1]
-
-
-@pytest.fixture
-def session() -> Session:
-    return begin("technician", None)[0]
 
 
 def flat(text: str) -> str:
