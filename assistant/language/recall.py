@@ -9,9 +9,14 @@ from assistant.language.drafts import Draft
 from assistant.language.meanings import Family, Trial
 
 
+def last_figure(recent: Sequence[RawFact]) -> RawFact | None:
+    """The last figure told, if there was one."""
+    return next((f for f in reversed(recent) if not isinstance(f.value, bool | str)), None)
+
+
 def corrected_figure(recent: Sequence[RawFact], value: float, start: int, end: int) -> Draft | None:
     """The last figure told, with the value that now replaces it."""
-    last = next((f for f in reversed(recent) if not isinstance(f.value, bool | str)), None)
+    last = last_figure(recent)
     if last is None:
         return None
     return Draft(last.about, last.what, value, start, end, scene=set(last.while_))

@@ -9,6 +9,7 @@ from assistant.language.closing import Closing
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.pieces import Piece, Sentence
+from assistant.language.recall import last_figure
 from assistant.language.views import BOTH, View, is_cue, is_place, names_in, plain_sides
 
 
@@ -406,6 +407,9 @@ class Talk(Closing):
         self.wrong = len(self.drafts)
         if not self.drafts and any(m.data.scope != "soft" for m in view.piece.marks("correction")):
             self.corrects = True
+            figure = any(i.sort in ("number", "range") for i in view.piece.items)
+            if figure and not view.named and last_figure(self.heard.recent):
+                self.answer = None  # the figure told last is put right; what was asked since is not answered by it
 
 
 def _gives_up(piece: Piece) -> bool:

@@ -433,3 +433,20 @@ def test_a_side_before_a_colon_is_a_label(words: Words) -> None:
 def test_the_lists_of_a_missing_language_are_named() -> None:
     with pytest.raises(KnowledgeError, match="xx"):
         load_words("xx")
+
+
+@pytest.mark.parametrize("asked", ["try_other_station", "motor_temperature", "panel_wake_up", None])
+@pytest.mark.parametrize("said", ["no, 11.2 I meant", "no, 11.2 i meant", "no sorry, 11.2 I meant"])
+def test_a_corrected_figure_never_answers_what_was_asked_since(said: str, asked: str | None, words: Words) -> None:
+    last = RawFact(about="supply", what="voltage", value=12.4, unit="V", while_=("at_rest",))
+    reading = read(said, Heard(asked=asked, recent=(last,)), words)
+    assert [(f.about, f.what, f.value) for f in reading.facts] == [("supply", "voltage", 11.2)]
+    assert reading.corrects
+
+
+def test_a_bare_no_and_a_bare_figure_still_answer_what_was_asked(words: Words) -> None:
+    last = RawFact(about="supply", what="voltage", value=12.4, unit="V", while_=("at_rest",))
+    heard = Heard(asked="motor_temperature", recent=(last,))
+    assert [(f.about, f.what, f.value) for f in read("31", heard, words).facts] == [("motor", "temperature", 31)]
+    heard = Heard(asked="try_other_station", recent=(last,))
+    assert [(f.about, f.what, f.value) for f in read("no", heard, words).facts] == [("panel_2", "runs", "none")]
