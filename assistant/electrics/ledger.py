@@ -68,12 +68,6 @@ class Ledger:
         return self.segment("path")
 
     @property
-    def share_lost(self) -> float | None:
-        """Loss of the whole path as a fraction of the battery's voltage under load."""
-        battery = self.readings.battery_load
-        return self.total.loss.value / battery if self.total and battery else None
-
-    @property
     def blamed(self) -> tuple[Segment, ...]:
         """The narrowest segments that lose too much: parts and rests before legs, legs before the path."""
         bad = [item for item in self.segments if item.verdict == "too_much"]

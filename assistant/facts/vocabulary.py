@@ -71,10 +71,6 @@ class Vocabulary:
             return f"{self.parts['panel']['plain' if plain else 'name']} {station[1]}"
         return self.parts[about]["plain" if plain else "name"]
 
-    def order_of(self, circumstance: str) -> int:
-        """Place of a circumstance in the vocabulary, to keep lists in one order."""
-        return list(self.circumstances).index(circumstance)
-
     def ordered(self, circumstances: frozenset[str] | set[str]) -> tuple[str, ...]:
         """Circumstances in the order of the vocabulary."""
         return tuple(c for c in self.circumstances if c in circumstances)

@@ -7,8 +7,6 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
-Scale = Literal["never", "rarely", "half", "mostly", "surely"]
-
 
 class Strict(BaseModel):
     """Base of all knowledge: nothing unknown, nothing changed later."""

@@ -79,7 +79,6 @@ class Family:
     name: str
     port: str
     starboard: str
-    alone_both: bool = False
     alone: str | None = None
 
     def members(self, sides: Sequence[str]) -> tuple[str, ...]:
@@ -107,7 +106,6 @@ class Scene:
     way: str | None = None
     side: str | None = None
     press: bool = False
-    only_scene: bool = True
 
     @staticmethod
     def read(spec: Mapping[str, Any]) -> Scene:

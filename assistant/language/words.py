@@ -305,7 +305,7 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
         end = PartName(tuple((spec.get("about") or "").split()), end=spec["end"])
         yield spec["say"], Entry("part", end, 3)
     for name, spec in (raw.get("families") or {}).items():
-        family = Family(name, spec["port"], spec["starboard"], bool(spec.get("alone_both")), spec.get("alone"))
+        family = Family(name, spec["port"], spec["starboard"], spec.get("alone"))
         words.families[name] = family
         yield spec["say"], Entry("family", family, 2)
         for plural in [spec["plural"]] if "plural" in spec else []:

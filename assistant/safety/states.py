@@ -111,8 +111,3 @@ class States:
             "fuse_fit": lambda w: self.fuse_fit == w,
         }
         return all(checks[name](limit) for name, limit in wanted.items())
-
-
-def change_order(facts: Iterable[Fact]) -> tuple[int, int]:
-    """Place of the newest of these facts."""
-    return max(f.order for f in facts)
