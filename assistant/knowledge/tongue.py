@@ -50,6 +50,8 @@ class Tongue:
 
     def told(self, value: Any, key: str = "") -> Any:
         """An entry of the rule base with all that people read in this language."""
+        if not self.sentences:
+            return value
         if isinstance(value, str):
             return self.say(value) if key in TOLD else value
         if isinstance(value, list | tuple):
@@ -103,9 +105,9 @@ def read_tongue(folder: Traversable, language: str) -> Tongue:
     Raises:
         KnowledgeError: There is no such language, or one of its files is malformed.
     """
-    if language not in languages(folder):
-        known = ", ".join(languages(folder))
-        raise KnowledgeError(f"there is no language {language!r}; there are: {known}", "words")
+    known = languages(folder)
+    if language not in known:
+        raise KnowledgeError(f"there is no language {language!r}; there are: {', '.join(known)}", "words")
     sentences: dict[str, str] = {}
     names: dict[str, Mapping[str, Any]] = {}
     for path in sorted((folder / "words" / language / "texts").iterdir(), key=lambda f: f.name):
@@ -118,7 +120,9 @@ def read_tongue(folder: Traversable, language: str) -> Tongue:
                 names[section] = {**names.get(section, {}), **entries}
             else:
                 raise KnowledgeError(f"{section} is not known here", f"words/{language}/texts/{path.name}")
-    replies = {**read_replies(folder, BASE), **read_replies(folder, language)}
+    replies = read_replies(folder, BASE)
+    if language != BASE:
+        replies = {**replies, **read_replies(folder, language)}
     return Tongue(language, replies, sentences, names)
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from assistant.language.items import Item
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Family
 from assistant.language.words import Words
 
@@ -34,18 +34,18 @@ def find_bridging(
         words: The word lists.
         spoken_of: What was last spoken of, which may be the end that is not named again.
     """
-    joined = [i for i in items if _mark(i, "join") or _mark(i, "touch") or _claims(i, "fitted", "removed")]
+    joined = [i for i in items if is_mark(i, "join") or is_mark(i, "touch") or _claims(i, "fitted", "removed")]
     ends: dict[str, Item] = {}
     for item, bound in zip(items, sides, strict=True):
         for name in _end_names(item, bound):
             ends.setdefault(words.end_like.get(name, name), item)
     joined += [i for i in items if _puts_together(i)] if len(ends) > 1 else []
-    moved = [i for i in items if _mark(i, "takes")]
+    moved = [i for i in items if is_mark(i, "takes")]
     if not joined and moved and _value(frozenset(ends), words, False) is not None:
-        joined += moved if any(_mark(i, "to") or i.sort == "side" for i in items) else []
+        joined += moved if any(is_mark(i, "to") or i.sort == "side" for i in items) else []
     laid = not joined and _value(frozenset(ends), words, False) is not None
     joined += _laid_on(items, ends) if laid else []
-    if not joined and not (any(_mark(i, "to") for i in items) and any(i.sort == "state" for i in items)):
+    if not joined and not (any(is_mark(i, "to") for i in items) and any(i.sort == "state" for i in items)):
         return None
     value = _value(frozenset(ends), words, bool(joined))
     if value is None and ends and joined:
@@ -64,21 +64,13 @@ def _laid_on(items: Sequence[Item], ends: Mapping[str, Item]) -> list[Item]:
         return []
     places = sorted(n for n, i in enumerate(items) if any(i is end for end in ends.values()))
     between = items[places[0] + 1 : places[-1]]
-    plain = all(_mark(i, "at") or _mark(i, "to") or i.sort == "side" or _is_particle(i) for i in between)
+    plain = all(is_mark(i, "at") or is_mark(i, "to") or i.sort == "side" or is_particle(i) for i in between)
     return [items[places[0]]] if between and plain else []
-
-
-def _is_particle(item: Item) -> bool:
-    return item.sort == "state" and all(s.particle for s in item.data)
-
-
-def _mark(item: Item, name: str) -> bool:
-    return item.sort == "mark" and item.data.name == name
 
 
 def _ended(item: Item) -> bool:
     """Whether it says that something is no longer so."""
-    return _mark(item, "not") and bool(item.data.scope == "ended")
+    return is_mark(item, "not") and bool(item.data.scope == "ended")
 
 
 def _claims(item: Item, *names: str) -> bool:
@@ -122,9 +114,9 @@ def _value(ends: frozenset[str], words: Words, joined: bool) -> str | None:
 
 
 def _deed(items: Sequence[Item], scene: str | None) -> str:
-    if any(_mark(i, "unjoin") or _ended(i) or _claims(i, "removed") or _parts(i) for i in items):
+    if any(is_mark(i, "unjoin") or _ended(i) or _claims(i, "removed") or _parts(i) for i in items):
         return "removed"
-    touched = not any(_mark(i, "join") or _claims(i, "fitted") or _puts_together(i) for i in items)
-    if scene is not None and (touched or any(_mark(i, "with") or _mark(i, "when") for i in items[:2])):
+    touched = not any(is_mark(i, "join") or _claims(i, "fitted") or _puts_together(i) for i in items)
+    if scene is not None and (touched or any(is_mark(i, "with") or is_mark(i, "when") for i in items[:2])):
         return "scene"
     return "fitted"

@@ -36,6 +36,16 @@ class Item:
     """What it means as a circumstance, when it can be read both ways."""
 
 
+def is_mark(item: Item | None, *names: str) -> bool:
+    """Whether this is one of these marks."""
+    return item is not None and item.sort == "mark" and item.data.name in names
+
+
+def is_particle(item: Item) -> bool:
+    """Whether this is a state that may as well be part of another saying (`off` of `switched off`)."""
+    return item.sort == "state" and all(s.particle for s in item.data)
+
+
 def write_words(text: str, words: Words, figures: bool = False, tokens: list[Token] | None = None) -> list[Written]:
     """The text as canonical words; fillers are gone, figures are one word each.
 

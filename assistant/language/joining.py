@@ -6,11 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
-from assistant.language.items import Item
+from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Mark, PartName, Side
-from assistant.language.views import names_in
+from assistant.language.views import BOTH, names_in
 
-_BOTH = ("port", "starboard")
 _CLAIMS = ("state", "number", "range", "change")
 _CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", "between", "question", "why", "plan")
 """Marks of clauses and of test wires: where they stand, a line without a comma is no list of short statements."""
@@ -26,7 +25,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
         items: The items of a text.
         settings: The settings of the language.
     """
-    said = [i for n, i in enumerate(items) if not (_mark(i, "yes") and _mark(_at(items, n + 1), "not"))]
+    said = [i for n, i in enumerate(items) if not (is_mark(i, "yes") and is_mark(_at(items, n + 1), "not"))]
     out = _near_and_far(said, names_in(settings, "near_and_far"))
     out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _answer_own(out, names_in(settings, "denying"))
@@ -34,16 +33,12 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     return _cut_run_ons(_pair_scenes(_join_parts(_name_elsewhere(out))), names_in(settings, "rated"))
 
 
-def _mark(item: Item | None, *names: str) -> bool:
-    return item is not None and item.sort == "mark" and item.data.name in names
-
-
 def _at(items: Sequence[Item], place: int) -> Item | None:
     return items[place] if 0 <= place < len(items) else None
 
 
 def _is_side(item: Item | None, *names: str) -> bool:
-    return item is not None and item.sort == "side" and item.data.name in (names or _BOTH)
+    return item is not None and item.sort == "side" and item.data.name in (names or BOTH)
 
 
 # ------------------------------------------------------------------ what a figure beside it makes of a word
@@ -52,7 +47,7 @@ def _load_verbs(items: list[Item], verbs: frozenset[str]) -> list[Item]:
     for at, item in enumerate(items):
         if item.text not in verbs or (item.sort != "scene" and item.scene is None):
             continue
-        near = [i for i in items[at + 1 : at + 4] if not _mark(i, "about", "over", "under")][:1]
+        near = [i for i in items[at + 1 : at + 4] if not is_mark(i, "about", "over", "under")][:1]
         if not near or near[0].sort not in ("number", "range"):
             plain = replace(item, scene=None)
             items[at] = plain if item.sort == "state" else replace(plain, sort="mark", data=Mark("takes"))
@@ -93,9 +88,9 @@ def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
         assert item is not None
         asks = sign is not None and sign.sort == "sign" and sign.text in _ASKS
         asks = asks and (item.sort == "state" or _is_side(item))
-        ends = after is None or (after.sort == "sign" and after.text in _STOPS) or _mark(after, "and", "but", "then")
+        ends = after is None or (after.sort == "sign" and after.text in _STOPS) or is_mark(after, "and", "but", "then")
         no = verdict is not None and _denies(verdict, denying)
-        if not asks or verdict is None or not (no or _mark(verdict, "yes")) or not ends:
+        if not asks or verdict is None or not (no or is_mark(verdict, "yes")) or not ends:
             out.append(item)
             at += 1
             continue
@@ -113,7 +108,7 @@ def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
 def _denies(item: Item, denying: frozenset[str]) -> bool:
     if item.sort == "state":
         return item.text in denying or any(s.negates for s in item.data)
-    return _mark(item, "not", "no")
+    return is_mark(item, "not", "no")
 
 
 # ------------------------------------------------------------------ the other side
@@ -126,14 +121,14 @@ def _name_other_side(items: list[Item]) -> list[Item]:
             if not last or not _stands_for_side(items, at):
                 out.append(replace(item, sort="word") if item.sort == "side" else item)
                 continue
-            last = _BOTH[1 - _BOTH.index(last)]
+            last = BOTH[1 - BOTH.index(last)]
             item = Item("side", Side(last), item.start, item.end, (), None, item.text)
         elif _is_side(item):
             last = item.data.name
         elif item.sort == "part" and item.data.about:
             last = last if out and _is_side(out[-1]) else ""
-        elif item.sort in ("scene", "state", "family") and len(set(item.sides) & set(_BOTH)) == 1:
-            last = next(s for s in item.sides if s in _BOTH)
+        elif item.sort in ("scene", "state", "family") and len(set(item.sides) & set(BOTH)) == 1:
+            last = next(s for s in item.sides if s in BOTH)
         out.append(item)
     return out
 
@@ -143,7 +138,7 @@ def _stands_for_side(items: Sequence[Item], at: int) -> bool:
     item, after = items[at], _at(items, at + 1)
     if " " in item.text or item.sort == "part":
         return True
-    return after is None or after.sort in ("number", "range", "state", "family", "sign") or _mark(
+    return after is None or after.sort in ("number", "range", "state", "family", "sign") or is_mark(
         after, "not", "no", "auxiliary", "about", "same"
     )
 
@@ -156,7 +151,8 @@ def _join_neither(items: list[Item]) -> list[Item]:
     while at < len(items):
         item = items[at]
         listed = [_at(items, at + n) for n in (1, 2, 3)]
-        if _is_side(item, "neither") and _is_side(listed[0]) and _mark(listed[1], "or", "and") and _is_side(listed[2]):
+        joined = is_mark(listed[1], "or", "and")
+        if _is_side(item, "neither") and _is_side(listed[0]) and joined and _is_side(listed[2]):
             last = listed[2]
             assert last is not None
             out.append(replace(item, end=last.end))
@@ -173,7 +169,7 @@ def _join_pairs(items: list[Item]) -> list[Item]:
     at = 0
     while at < len(items):
         one, noun, joint, other, again = (_at(items, at + n) or _NOTHING for n in range(5))
-        pair = _is_side(one) and _is_side(other) and _mark(joint, "and", "or")
+        pair = _is_side(one) and _is_side(other) and is_mark(joint, "and", "or")
         same = noun.sort == "family" and noun.data is again.data
         if pair and same and one.data.name != other.data.name:
             if not (out and _is_side(out[-1], "both", "neither")):
@@ -192,9 +188,9 @@ def _join_parts(items: list[Item]) -> list[Item]:
     at = 0
     while at < len(items):
         one, joint, other = (_at(items, at + n) or _NOTHING for n in range(3))
-        pair = _is_thing(one) and _mark(joint, "and", "or") and _is_thing(other)
+        pair = _is_thing(one) and is_mark(joint, "and", "or") and _is_thing(other)
         free = not _claimed(out) or (out[-1].sort == "state" and _ends_with(items, at + 2))
-        if pair and not _mark(_at(out, len(out) - 1), "between") and free:
+        if pair and not is_mark(_at(out, len(out) - 1), "between") and free:
             about = tuple(dict.fromkeys((*one.data.about, *other.data.about)))
             joined = PartName(about, one.data.negates, place=one.data.place or other.data.place)
             items[at + 2] = Item("part", joined, one.start, other.end, (), None, f"{one.text} {other.text}")
@@ -208,7 +204,7 @@ def _join_parts(items: list[Item]) -> list[Item]:
 def _ends_with(items: Sequence[Item], at: int) -> bool:
     """Whether the statement ends with this item (`I unplugged the panel and the control unit`)."""
     after = _at(items, at + 1)
-    return after is None or after.sort == "sign" or _mark(after, "and", "but", "then", "too", "also")
+    return after is None or after.sort == "sign" or is_mark(after, "and", "but", "then", "too", "also")
 
 
 def _name_elsewhere(items: list[Item]) -> list[Item]:
@@ -238,7 +234,7 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
         figures = sorts == ["number", "scene", "number", "scene"]
         scenes = sorts == ["scene", "number", "scene", "number"] and other.sort != "scene"
         sided = sorts in (["number", "side", "number", "side"], ["side", "number", "side", "number"])
-        verdicts = _is_side(item) and len(first) == 2 and _is_side(first[0]) and _mark(first[1], "yes", "no", "not")
+        verdicts = _is_side(item) and len(first) == 2 and _is_side(first[0]) and is_mark(first[1], "yes", "no", "not")
         if figures or scenes or sided or verdicts:
             out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
         out.append(item)
@@ -253,7 +249,7 @@ def _is_thing(item: Item) -> bool:
 def _claimed(before: Sequence[Item]) -> bool:
     """Whether the stretch so far already says something of the first part (`12.4 at the studs and the battery …`)."""
     for item in reversed(before):
-        if item.sort == "sign" or _mark(item, "and", "or", "but", "then", "because"):
+        if item.sort == "sign" or is_mark(item, "and", "or", "but", "then", "because"):
             return False
         if item.sort in _CLAIMS and not (item.sort == "state" and all(s.particle for s in item.data)):
             return True
@@ -266,7 +262,7 @@ def _cut_run_ons(items: list[Item], rated: frozenset[str]) -> list[Item]:
     out: list[Item] = []
     stretch: list[Item] = []
     for item in items:
-        if item.sort == "sign" or _mark(item, "and", "or", "but", "then", "because"):
+        if item.sort == "sign" or is_mark(item, "and", "or", "but", "then", "because"):
             out += [*_cut(stretch, rated), item]
             stretch = []
         else:
@@ -276,7 +272,7 @@ def _cut_run_ons(items: list[Item], rated: frozenset[str]) -> list[Item]:
 
 def _cut(stretch: list[Item], rated: frozenset[str]) -> list[Item]:
     things = [n for n, i in enumerate(stretch) if _names(i)]
-    if not things or any(_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch):
+    if not things or any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch):
         return stretch
     cuts = set()
     start = things[0]
@@ -293,7 +289,8 @@ def _cut(stretch: list[Item], rated: frozenset[str]) -> list[Item]:
         following = things[at + 1] if at + 1 < len(things) else len(stretch)
         own = stretch[place - 1].sort == "number" and _is_rated(stretch[place], rated)
         if _says(stretch, start, place - own) and _says(stretch, place, following):
-            cut = place - 1 if own or _mark(stretch[place - 1], "not", "no") or _is_side(stretch[place - 1]) else place
+            before = stretch[place - 1]
+            cut = place - 1 if own or is_mark(before, "not", "no") or _is_side(before) else place
             cuts.add(cut)
             start = place
     cuts |= _denials(stretch, start)
@@ -334,6 +331,6 @@ def _can_be(thing: Item, state: Item) -> bool:
 def _denials(stretch: Sequence[Item], start: int) -> set[int]:
     """A denied state behind one that the last part already has (`studs 12.6 no click`)."""
     for at in range(start + 1, len(stretch) - 1):
-        if _mark(stretch[at], "not", "no") and stretch[at + 1].sort == "state" and _says(stretch, start, at):
+        if is_mark(stretch[at], "not", "no") and stretch[at + 1].sort == "state" and _says(stretch, start, at):
             return {at}
     return set()

@@ -6,14 +6,12 @@ brackets what may be left out. `<place>` stands for one or several words, which 
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from assistant.errors import KnowledgeError
+from assistant.language.phrases import CLOSING, PARTS
 
-_PART = re.compile(r"[()\[\]|]|[^\s()\[\]|]+")
-_CLOSING = {"(": ")", "[": "]"}
 _WIDEST = 8
 """Words that an open place takes at most."""
 
@@ -76,16 +74,16 @@ def _row(row: Sequence[str | Pattern], words: Sequence[str], at: int, places: Pl
         yield from _row(rest, words, at + 1, places)
 
 
-def compile_pattern(text: str, place: str = "") -> Pattern:
+def compile_pattern(text: str) -> Pattern:
     """Read one pattern.
 
     Raises:
         KnowledgeError: Brackets do not pair.
     """
-    parts = _PART.findall(text)
+    parts = PARTS.findall(text)
     pattern, end = _compile(parts, 0, "")
     if end != len(parts):
-        raise KnowledgeError(f"brackets do not pair in the sentence {text!r}", place)
+        raise KnowledgeError(f"brackets do not pair in the sentence {text!r}")
     return pattern
 
 
@@ -95,8 +93,8 @@ def _compile(parts: Sequence[str], at: int, closing: str) -> tuple[Pattern, int]
         part = parts[at]
         if part == "|":
             ways.append([])
-        elif part in _CLOSING:
-            inner, at = _compile(parts, at + 1, _CLOSING[part])
+        elif part in CLOSING:
+            inner, at = _compile(parts, at + 1, CLOSING[part])
             ways[-1].append(inner)
         elif part in ")]":
             return Pattern(()), -2

@@ -14,8 +14,8 @@ from typing import Any
 
 from assistant.errors import KnowledgeError
 
-_PART = re.compile(r"[()\[\]|]|[^\s()\[\]|]+")
-_CLOSING = {"(": ")", "[": "]"}
+PARTS = re.compile(r"[()\[\]|]|[^\s()\[\]|]+")
+CLOSING = {"(": ")", "[": "]"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ class PhraseNet:
         Raises:
             KnowledgeError: Brackets do not pair.
         """
-        parts = _PART.findall(phrase)
+        parts = PARTS.findall(phrase)
         words: list[str] = []
         ends, rest = self._choice(parts, 0, {0}, "", canonical, words)
         if rest != len(parts):
@@ -84,8 +84,8 @@ class PhraseNet:
                 done |= current
                 current = set(start)
                 at += 1
-            elif part in _CLOSING:
-                inner, at = self._choice(parts, at + 1, current, _CLOSING[part], canonical, words)
+            elif part in CLOSING:
+                inner, at = self._choice(parts, at + 1, current, CLOSING[part], canonical, words)
                 current = inner | current if part == "[" else inner
             elif part in ")]":
                 return done, -1

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
-from assistant.language.items import Item
+from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Side
 from assistant.language.units import Quantity
 
@@ -62,10 +62,10 @@ def split(items: Sequence[Item]) -> list[Sentence]:
             pieces.append(Piece(_OPENERS[item.text]))
         elif item.sort == "mark" and item.data.name in _JOINTS:
             _open(pieces, item.data.name)
-        elif _is_mark(item, "instead"):
+        elif is_mark(item, "instead"):
             _open(pieces, "but")
             pieces[-1].items.append(item)
-        elif _is_mark(item, "pronoun") and _is_mark(pieces[-1].items[0] if pieces[-1].items else None, "instead"):
+        elif is_mark(item, "pronoun") and is_mark(pieces[-1].items[0] if pieces[-1].items else None, "instead"):
             pieces.append(Piece("comma", [item]))
         elif item.sort != "sign":
             pieces[-1].items.append(item)
@@ -90,10 +90,6 @@ def _close(sentences: list[Sentence], pieces: list[Piece], question: bool) -> No
         sentences.append(Sentence(kept, question))
 
 
-def _is_mark(item: Item | None, *names: str) -> bool:
-    return item is not None and item.sort == "mark" and item.data.name in names
-
-
 def _join_sides(items: list[Item]) -> list[Item]:
     """`port and starboard` is both."""
     out: list[Item] = []
@@ -102,7 +98,7 @@ def _join_sides(items: list[Item]) -> list[Item]:
         item = items[at]
         joint = items[at + 1] if at + 1 < len(items) else None
         other = items[at + 2] if at + 2 < len(items) else None
-        joined = _is_mark(joint, "and", "or") or (joint is not None and joint.sort == "sign" and joint.text in "/&+")
+        joined = is_mark(joint, "and", "or") or (joint is not None and joint.sort == "sign" and joint.text in "/&+")
         if joined and other is not None and item.sort == "side" == other.sort and _opposite(item, other):
             out.append(Item("side", Side("both"), item.start, other.end, (), None, item.text))
             at += 3
@@ -124,7 +120,7 @@ def _join_ends(items: list[Item]) -> list[Item]:
     """`control plus and the port signal`: the two ends of a wire stay in one piece."""
     out: list[Item] = []
     for at, item in enumerate(items):
-        if _is_mark(item, "and") and 0 < at < len(items) - 1 and _is_end(items[at - 1]):
+        if is_mark(item, "and") and 0 < at < len(items) - 1 and _is_end(items[at - 1]):
             rest = [i for i in items[at + 1 : at + 3] if i.sort != "side"]
             if rest and (_is_end(rest[0]) or rest[0].sort == "family"):
                 continue
@@ -166,22 +162,22 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
         item = items[place]
         if item.sort == "number":
             break
-        if not joint and (item.sort == "part" or _is_mark(item, "at") or _comes_to_fall(items, place)):
+        if not joint and (item.sort == "part" or is_mark(item, "at") or _comes_to_fall(items, place)):
             kept += [item] if item.sort != "sign" else []
             place += 1
             continue
-        if _is_mark(item, "fall"):
+        if is_mark(item, "fall"):
             fell = True
             joint = "fall"
-        elif _is_mark(item, "to"):
+        elif is_mark(item, "to"):
             joint = joint or "to"
         elif _ranges(item, _last(before), place == at + 1):
             joint = joint or "range"
         elif item.sort == "sign" and item.text in ("→", ">"):
             fell, joint = True, "fall"
-        elif fell and (_is_mark(item, "pronoun") or item.sort == "state"):
+        elif fell and (is_mark(item, "pronoun") or item.sort == "state"):
             joint = joint or "fall"
-        elif not _is_mark(item, "about") and item.sort != "word":
+        elif not is_mark(item, "about") and item.sort != "word":
             return None
         place += 1
     else:
@@ -200,15 +196,15 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
 def _comes_to_fall(items: list[Item], place: int) -> bool:
     """A comma, or a joining word, right before a fall (`12.6 at the studs, drops to 9`)."""
     joint = items[place].sort == "sign" and items[place].text == ","
-    after = [i for i in items[place + 1 : place + 3] if not _is_mark(i, "pronoun", "then", "and")]
-    return (joint or _is_mark(items[place], "and", "but", "then")) and bool(after) and _is_mark(after[0], "fall")
+    after = [i for i in items[place + 1 : place + 3] if not is_mark(i, "pronoun", "then", "and")]
+    return (joint or is_mark(items[place], "and", "but", "then")) and bool(after) and is_mark(after[0], "fall")
 
 
 def _ranges(item: Item, before: Item | None, next_to: bool) -> bool:
     """Whether what stands between two figures makes them a range."""
     if item.sort == "sign":
         return item.text == "-" and next_to
-    return _is_mark(item, "or") or (_is_mark(item, "and") and _is_mark(before, "between"))
+    return is_mark(item, "or") or (is_mark(item, "and") and is_mark(before, "between"))
 
 
 def _last(before: list[Item]) -> Item | None:
@@ -216,7 +212,7 @@ def _last(before: list[Item]) -> Item | None:
 
 
 def _fell_before(before: list[Item]) -> bool:
-    return any(_is_mark(i, "from") for i in before[-2:])
+    return any(is_mark(i, "from") for i in before[-2:])
 
 
 def _pair(first: Item, second: Item, after: int, change: bool, falls: bool = False) -> tuple[Item, int] | None:
@@ -267,7 +263,7 @@ def _questions(sentence: Sentence) -> None:
     why = [n for n, p in enumerate(sentence.pieces) if p.marks("why") or any(_is_why(i) for i in p.items)]
     if why and not any(s < why[0] for s in starts):
         return
-    asks = _is_mark(sentence.pieces[0].items[0], "auxiliary", "question")
+    asks = is_mark(sentence.pieces[0].items[0], "auxiliary", "question")
     if sentence.question and not starts and not asks and any(_is_reading(i) for p in sentence.pieces for i in p.items):
         return
     if sentence.question:
@@ -293,15 +289,15 @@ def _is_why(item: Item) -> bool:
 
 
 def _starts_question(piece: Piece) -> bool:
-    kept = [i for i in piece.items if not _is_mark(i, "yes", "ok", "correction", "polite")]
+    kept = [i for i in piece.items if not is_mark(i, "yes", "ok", "correction", "polite")]
     if not kept:
         return False
-    if _is_mark(kept[0], "question"):
+    if is_mark(kept[0], "question"):
         return True
     return (
-        _is_mark(kept[0], "auxiliary", "should")
+        is_mark(kept[0], "auxiliary", "should")
         and len(kept) > 1
-        and (kept[1].sort in ("part", "family") or _is_mark(kept[1], "pronoun"))
+        and (kept[1].sort in ("part", "family") or is_mark(kept[1], "pronoun"))
     )
 
 

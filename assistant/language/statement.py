@@ -224,17 +224,20 @@ class Talk(Closing):
                     consumed_not = True
                     continue
                 made += self._number(view, at, item)
+        before = len(self.drafts)
         self._agree(view, made)
+        gone = before - len(self.drafts)
         if nots and not consumed_not and made and self._dangles(piece, nots[-1]):
             made = self._doubt_denied(made, nots[-1])
             consumed_not = True
             if not made:
                 return
-        self._load(made)
-        if made and piece.opener == "or":
-            self._either(max(0, len(self.drafts) - made))
-        if made and piece.marks("now"):
-            self._now(len(self.drafts) - made)
+        left = made - gone
+        self._load(left)
+        if left and piece.opener == "or":
+            self._either(len(self.drafts) - left)
+        if left and piece.marks("now"):
+            self._now(len(self.drafts) - left)
         if not made and view.bridged < 0:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
         things = [n for n in view.named if not is_place(n)] or view.named

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
-from assistant.language.items import Item
+from assistant.language.items import Item, is_particle
 from assistant.language.meanings import Family, PartName, Scene
 from assistant.language.pieces import Piece
 from assistant.language.talk import TalkState
@@ -140,7 +140,7 @@ class Viewing(TalkState):
         if self.answer is not None and scene is not None and self.answer.scenes & set(scene.while_):
             return True
         return any(
-            i.sort in ("number", "range", "change") or (i.sort == "state" and i.scene is None and not _is_particle(i))
+            i.sort in ("number", "range", "change") or (i.sort == "state" and i.scene is None and not is_particle(i))
             for n, i in enumerate(items)
             if n != at
         )
@@ -221,7 +221,3 @@ class Viewing(TalkState):
         if not view.named:
             return
         self.elsewhere = not view.named[-1].about
-
-
-def _is_particle(item: Item) -> bool:
-    return all(s.particle for s in item.data)

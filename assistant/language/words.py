@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from importlib.resources.abc import Traversable
 from typing import Any
 
@@ -135,7 +136,16 @@ def load_words(language: str = BASE, rules: Traversable | None = None) -> Words:
     Raises:
         KnowledgeError: A list is missing or says what nobody could use.
     """
-    rules = rules or rules_folder()
+    return _compiled(language) if rules is None else _read_words(language, rules)
+
+
+@cache
+def _compiled(language: str) -> Words:
+    """The lists that came with the program, read once a process for each language."""
+    return _read_words(language, rules_folder())
+
+
+def _read_words(language: str, rules: Traversable) -> Words:
     raw: dict[str, Any] = {}
     for name in ("reading", f"words/{language}"):
         folder = rules / name

@@ -11,7 +11,7 @@ from assistant.knowledge.reader import rules_folder
 from assistant.knowledge.tongue import read_replies, texts_in
 
 _SECTIONS = ("hazards", "faults", "tests", "repairs", "questions", "rules", "contradictions")
-_NEVER_SHOWN = {"questions": {"because", "source", "place"}}
+_NEVER_SHOWN = {"questions": {"because"}}
 """What only `rules show` prints, in the language of the rule base."""
 
 
