@@ -112,13 +112,20 @@ def test_the_tour_runs_as_it_is_written(tmp_path: Path) -> None:
     assert (desk / "claim.html").stat().st_size > 0
 
 
-def test_the_figures_of_the_readme_name_a_command_that_exists() -> None:
+def test_the_figures_of_the_readme_name_a_command_that_exists(capsys: pytest.CaptureFixture[str]) -> None:
     table = README.partition("<!-- figures: begin")[2].partition("<!-- figures: end -->")[0]
     rows = [r for r in table.splitlines() if r.startswith("|")][2:]
     assert rows
     for row in rows:
-        path = re.search(r"`python (tests/benchmarks/\w+\.py)[^`]*` \|$", row)
-        assert path and (ROOT / path[1]).is_file(), row
+        command = re.search(r"`([^`]*)` \|$", row)
+        assert command, row
+        program, *words = shlex.split(command[1])
+        assert program in ("python", "springline"), row
+        if program == "python":
+            assert words[0].startswith("tests/benchmarks/") and (ROOT / words[0]).is_file(), row
+        else:
+            offered = help_of(words[:1], capsys)
+            assert all(word in offered for word in words if word.startswith("--")), row
 
 
 def test_every_error_code_is_described_and_no_other() -> None:
