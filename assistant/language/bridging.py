@@ -60,8 +60,8 @@ def find_bridging(
 
 def _laid_on(items: Sequence[Item], ends: Mapping[str, Item]) -> list[Item]:
     """`control plus on the port signal`: nothing but a preposition stands between the two ends."""
-    if any(i.sort in ("number", "range", "change") for i in items):
-        return []
+    if any(i.sort in ("number", "range", "change") or len(_end_names(i, ())) > 1 for i in items if i.sort != "family"):
+        return []  # `lugs on both legs` are no two ends
     places = sorted(n for n, i in enumerate(items) if any(i is end for end in ends.values()))
     between = items[places[0] + 1 : places[-1]]
     plain = all(is_mark(i, "at") or is_mark(i, "to") or i.sort == "side" or is_particle(i) for i in between)

@@ -59,6 +59,8 @@ class Claims(Circumstances):
     def _means(self, view: View, at: int, sayings: tuple[Saying, ...]) -> tuple[Saying, Group, str] | None:
         barred = False
         settings = self.words.settings
+        station = self.subject_here and all(base_of(a) != a for a in self.subject)
+        goes_on = station and view.piece.opener == "and" and not view.piece.marks("pronoun")
         for origin, group in self._groups(view, at):
             if not group:
                 barred = True
@@ -66,7 +68,7 @@ class Claims(Circumstances):
             if barred and origin not in ("here", "after"):
                 break
             told = origin == "sentence" or (origin == "asked" and not (self.answer and self.answer.side_means))
-            if told and view.sides and base_of(group[0]) in names_in(settings, "no_sides"):
+            if told and view.sides and base_of(group[0]) in names_in(settings, "no_sides") and not goes_on:
                 continue
             found = self._fits(view, sayings, group, origin)
             if found is not None:
@@ -95,10 +97,14 @@ class Claims(Circumstances):
     def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
         if view.has_scene or self.forward:
             sayings = tuple(s for s in sayings if not s.without_scene)
+        if any(s in BOTH for _, s in view.sides):
+            sayings = tuple(s for s in sayings if not s.without_side)
         if origin != "after":
             sayings = tuple(s for s in sayings if not s.object)
         if origin in ("sentence", "before"):
             sayings = tuple(s for s in sayings if not s.here)
+        if origin in ("sentence", "before") and not view.has_scene:
+            sayings = tuple(s for s in sayings if not self._read_otherwise(s, group))
         if self._of_reading(view, group, origin):
             sayings = tuple(s for s in sayings if not s.of_reading)
         for exact in (True, False):
@@ -118,6 +124,14 @@ class Claims(Circumstances):
                 if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
                     return saying, fits
         return None
+
+    def _read_otherwise(self, saying: Saying, group: Group) -> bool:
+        """`12.6 at the studs and still dead`: what was just read there is not nothing, so the words are of another."""
+        none = {what for about in group for what, value in _sense(saying, about) if type(value) in (int, float)}
+        return any(
+            d.about in group and d.what in none and type(d.value) in (int, float) and d.value
+            for d in self.drafts[self.sentence_start :]
+        )
 
     def _of_reading(self, view: View, group: Group, origin: str) -> bool:
         """Whether words for a thing speak of the figure that was asked for (`the clamp hardly moves`)."""

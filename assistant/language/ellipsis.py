@@ -32,6 +32,9 @@ class ShortForms(Figures):
             return
         if (piece.fixes or self.fixed) and view.named and not negated:
             self.lone_parts += [(n.about, n.item) for n in view.named if n.about]
+        if self.answer is not None and self.answer.named and _is_neither(view):
+            self.bare.append(("no", piece.items[0]))
+            return
         no = negated or bool(piece.marks("no"))
         if self._affirms(view):
             self._repeat(view, not self.last_denied)
@@ -43,7 +46,7 @@ class ShortForms(Figures):
             return
         if view.sides and not view.named and not self._asked_back(piece) and self._side_claim(view, no, yes):
             return
-        if view.sides and piece.marks("same") and self._copy(view):
+        if (view.sides or view.scene_sides) and piece.marks("same") and self._copy(view):
             return
         if piece.opener == "and" and self._and_there(view):
             return
@@ -189,8 +192,10 @@ class ShortForms(Figures):
             return False
         group = self._turned(view, (last.about,))
         for about in group:
-            sides = () if is_sided(about, self.words.families) else self._view_sides(view)
-            self.drafts.append(replace(last, about=about, sides=sides, scene=set(last.scene), setup=set(last.setup)))
+            sides = () if is_sided(about, self.words.families) else self._view_sides(view) or view.scene_sides
+            copy = replace(last, about=about, sides=sides, scene=set(last.scene), setup=set(last.setup))
+            copy.way = view.way or copy.way
+            self.drafts.append(copy)
         return True
 
     def _copy_to(self, view: View) -> bool:
@@ -282,6 +287,11 @@ class ShortForms(Figures):
             i.sort == "mark" and (i.data.name == "not" or (i.data.name == "no" and n > first))
             for n, i in enumerate(view.piece.items)
         )
+
+
+def _is_neither(view: View) -> bool:
+    """`Neither of them`: of all that was asked for, none."""
+    return not view.named and any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
 
 
 def _can_be_denied(claim: Claim, split: Mapping[str, object]) -> bool:

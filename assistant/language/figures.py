@@ -31,7 +31,20 @@ class Figures(Claims):
             return self._change(view, at, item, quantity)
         if _should(view.piece) or (view.piece.past and quantity.unit != "years"):
             return 0
+        quantity = self._same_unit(view, quantity)
+        self.spelled = quantity.spelled or self.spelled
         return self._reading(view, at, item, quantity, bound, ())
+
+    def _same_unit(self, view: View, quantity: Quantity) -> Quantity:
+        """`380 A to port and 402 to starboard`: the second figure has the unit of the first."""
+        unit = self.spelled
+        sided = bool(view.sides) or bool(view.way) or any(n.item.sort == "family" for n in view.named)
+        told = self.drafts[-1].value if len(self.drafts) > self.sentence_start else None
+        if quantity.unit is not None or unit is None or not sided or isinstance(told, bool | str | None):
+            return quantity
+        if unit.unit in names_in(self.words.settings, "bare_units") or view.cues:
+            return quantity
+        return replace(quantity, value=quantity.value * unit.factor + unit.offset, unit=unit.unit)
 
     def _none_of(self, view: View, at: int, item: Item) -> int:
         """`not a volt` is none; `not 12.2` says nothing of what it is."""
@@ -121,6 +134,8 @@ class Figures(Claims):
             if measure.always and not measure.cue and view.named and not any(n.about for n in view.named):
                 continue
             if measure.describes and (not self.describes or view.named or view.has_scene):
+                continue
+            if any(base_of(a) in measure.not_of for n in view.named for a in n.about):
                 continue
             if measure.not_place and any(is_place(n) for n in view.named):
                 continue

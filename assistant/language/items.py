@@ -62,13 +62,15 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
         if found is not None and found[0].soft and not (figures and _stands_alone(tokens, at, found[1], words)):
             found = None
         if found is not None:
+            start = at
             quantity, at = found
             if at + 1 < len(tokens) and tokens[at].text in words.units.times_sign and tokens[at + 1].sort == "number":
                 after = numbers.at(at + 1)
                 at = after[1] if after else at + 2
                 continue
-            names = ("<n>", *_counts(quantity), _whole(quantity), *(("<year>",) if _is_year(quantity) else ()))
-            out.append(Written("#", names, quantity.start, quantity.end, quantity))
+            names = ["<n>", *_counts(quantity), _whole(quantity), *(("<year>",) if _is_year(quantity) else ())]
+            names += [tokens[start].text] if at == start + 1 and tokens[start].sort == "word" else []
+            out.append(Written("#", tuple(names), quantity.start, quantity.end, quantity))
             continue
         out.extend(_write(tokens, at, words, guessing))
         at += 1
@@ -96,6 +98,8 @@ def _stands_alone(tokens: list[Token], at: int, after: int, words: Words) -> boo
         return False
     if after >= len(tokens) or tokens[after].sort == "mark":
         return True
+    if tokens[after].text in words.units.link | words.units.choice and after + 1 < len(tokens):
+        return tokens[after + 1].text in words.units.ones  # `between nine and twelve`
     return "<who>" in words.classes.get(tokens[after].text, ())
 
 

@@ -8,6 +8,7 @@ from typing import Any
 
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Mark, PartName, Side
+from assistant.language.plainer import plainer
 from assistant.language.views import BOTH, names_in
 
 _CLAIMS = ("state", "number", "range", "change")
@@ -26,6 +27,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
         settings: The settings of the language.
     """
     said = [i for n, i in enumerate(items) if not (is_mark(i, "yes") and is_mark(_at(items, n + 1), "not"))]
+    said = plainer(said, settings)
     out = _near_and_far(said, names_in(settings, "near_and_far"))
     out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _answer_own(out, names_in(settings, "denying"))

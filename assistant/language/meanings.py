@@ -156,6 +156,8 @@ class Saying:
     """True when a question with it takes it for granted (`how do I stop it?`)."""
     tame: bool = False
     """True when it says nothing beside a run that obeyed (`runs both ways, kept running`)."""
+    without_side: bool = False
+    """True when it means this only while no direction is named beside it (`the fuse goes`, `it goes both ways`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,6 +220,8 @@ class Measure:
     """True when it does not count at a place (`behind the fuse`), only of the part itself."""
     unless_asked: str | None = None
     """An attribute: where the test asks for it, the figure answers that."""
+    not_of: tuple[str, ...] = ()
+    """Parts of which it is not said: where one of them is named beside the figure, it does not count."""
 
 
 def _limit(row: Mapping[str, Any], name: str) -> float | None:
@@ -253,6 +257,7 @@ def compile_measures(spec: Sequence[Mapping[str, Any]], groups: Mapping[str, Seq
                 bool(row.get("describes")),
                 bool(row.get("not_place")),
                 row.get("unless_asked"),
+                tuple(str(row.get("not_of") or "").split()),
             )
         )
     return tuple(out)
@@ -283,6 +288,7 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("here")),
         bool(spec.get("granted")),
         bool(spec.get("tame")),
+        bool(spec.get("without_side")),
     )
 
 

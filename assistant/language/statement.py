@@ -23,7 +23,7 @@ class Talk(Closing):
         self.trailing = (set(), "", ())
         self.sentence_start = len(self.drafts)
         self.subject_here = False
-        self.elsewhere, self.single = False, []
+        self.elsewhere, self.single, self.spelled = False, [], None
         if self._to_assistant(sentence):
             return
         self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if is_cue(i)}
@@ -233,6 +233,7 @@ class Talk(Closing):
             if not made:
                 return
         left = made - gone
+        self._doubts_figure(piece, left)
         self._load(left)
         if left and piece.opener == "or":
             self._either(len(self.drafts) - left)
@@ -281,6 +282,15 @@ class Talk(Closing):
         self.drafts.pop()
         self._question("negation", Item("state", None, last.start, no.end))
         return made - 1
+
+    def _doubts_figure(self, piece: Piece, made: int) -> None:
+        """`It switches itself off after maybe ten seconds`: a doubt about a figure that gives no fact is no other's."""
+        hedges = [n for n, i in enumerate(piece.items) if i.sort == "mark" and i.data.name == "hedge"]
+        after = [piece.items[n + 1].sort if n + 1 < len(piece.items) else "" for n in hedges]
+        new = self.drafts[len(self.drafts) - made :] if made else []
+        if hedges and set(after) <= {"number", "range"} and not any(type(d.value) in (int, float) for d in new):
+            for draft in new:
+                draft.certain = True
 
     def _load(self, made: int) -> None:
         """`1.2 V lost at 300 A`: where a current flows, what was read beside it was read under load."""

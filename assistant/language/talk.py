@@ -9,7 +9,7 @@ from assistant.language.items import Item
 from assistant.language.meanings import Answer, Saying
 from assistant.language.pieces import Piece
 from assistant.language.reading import Heard, Unclear
-from assistant.language.units import Quantity
+from assistant.language.units import Quantity, Unit
 from assistant.language.views import BOTH, Group, View
 from assistant.language.words import Words
 
@@ -41,6 +41,8 @@ class TalkState:
     """Whether this sentence names a direction."""
     scene_later: bool = False
     """Whether a later piece of this sentence has a scene of its own."""
+    spelled: Unit | None = None
+    """The unit of the last figure of this sentence, for those that follow without one."""
     tried: tuple[str, tuple[str, ...]] = ("", ())
     """What a test wire told of before makes the thruster try, and which way."""
     inherited: tuple[str, ...] = ()

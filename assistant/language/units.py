@@ -275,8 +275,10 @@ class NumberReader:
         return self._finish(place, value, None, after, True, False)
 
     def _counts_one(self, quantity: Quantity, place: int) -> bool:
-        """Whether an article stands for one of the unit that follows (`a foot`, but not `a meter`)."""
+        """Whether an article stands for one of the unit that follows (`a foot`, but not `a meter`), or of hundreds."""
         after = self.tokens[place + 1].text if place + 1 < len(self.tokens) else ""
+        if after in self.units.hundreds:
+            return True
         return quantity.unit in self.units.article_units and after not in self.units.never_with_article
 
     def _part(self, place: int, part: tuple[float, int]) -> tuple[Quantity, int] | None:

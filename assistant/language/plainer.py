@@ -1,0 +1,112 @@
+"""Ways of saying it that are put into plainer ones before a text is cut into clauses."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+from assistant.language.items import Item, is_mark, is_particle
+from assistant.language.meanings import Mark
+from assistant.language.views import names_in
+
+_LEADS = ("pronoun", "auxiliary", "now", "also", "then")
+"""What may stand before the thing that a contrast puts right (`…, it's starboard`)."""
+
+
+def plainer(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
+    """The items of a text with `zero thrust` as no thrust, `doesn't go either` as also not, and contrasts resolved.
+
+    Args:
+        items: The items of a text.
+        settings: The settings of the language.
+    """
+    out = _none(items, names_in(settings, "none_before"))
+    out = _also(out, names_in(settings, "also_behind_no"), names_in(settings, "also_last"))
+    return _contrast(out, names_in(settings, "relatives"))
+
+
+def _none(items: Sequence[Item], words: frozenset[str]) -> list[Item]:
+    """`Zero clicks`: before what can be seen or heard, a nought in words denies."""
+    out = list(items)
+    for at, item in enumerate(items[:-1]):
+        after = items[at + 1]
+        states = after.sort == "state" and not is_particle(after) and not any(s.negates for s in after.data)
+        if item.sort == "number" and states and not item.data.value and not item.data.digits and item.data.unit is None:
+            out[at] = Item("mark", Mark("not"), item.start, item.end, (), None, item.text)
+        elif item.sort == "word" and item.text in words and states:
+            out[at] = replace(item, sort="mark", data=Mark("not"))
+    return out
+
+
+def _ends(items: Sequence[Item], at: int) -> bool:
+    after = items[at + 1] if at + 1 < len(items) else None
+    return after is None or after.sort == "sign" or is_mark(after, "and", "but", "or", "then", "because")
+
+
+def _stretch(items: Sequence[Item], at: int) -> int:
+    """Where the clause begins in which an item stands."""
+    while at and not (items[at - 1].sort == "sign" or is_mark(items[at - 1], "and", "but", "then", "because")):
+        at -= 1
+    return at
+
+
+def _also(items: list[Item], behind_no: frozenset[str], last: frozenset[str]) -> list[Item]:
+    """`It doesn't light up either`, `the control unit too`: at the end of a clause these say as much."""
+    out = list(items)
+    for at, item in enumerate(items):
+        if not at or not _ends(items, at):
+            continue
+        before = items[at - 1]
+        if item.sort == "word" and item.text in last:
+            out[at] = replace(item, sort="mark", data=Mark("also"))
+        elif item.sort == "side" and item.text in behind_no and not (is_particle(before) or is_mark(before, "at")):
+            said = items[_stretch(items, at) : at]
+            denied = any(is_mark(i, "not", "no") or (i.sort == "state" and _denies(i)) for i in said)
+            if denied and any(i.sort == "state" for i in said):
+                out[at] = replace(item, sort="mark", data=Mark("also"))
+    return out
+
+
+def _denies(item: Item) -> bool:
+    return any(s.negates or s.firm for s in item.data) or any(
+        value in (False, "no") for s in item.data for claims in s.means.values() for _, value in claims
+    )
+
+
+def _contrast(items: list[Item], relatives: frozenset[str]) -> list[Item]:
+    """`It isn't port that is dead, it's starboard` says that starboard is dead, and of port nothing."""
+    for at, item in enumerate(items):
+        thing = items[at + 1] if at + 1 < len(items) else None
+        if not is_mark(item, "not") or thing is None or thing.sort not in ("side", "part"):
+            continue
+        start = _stretch(items, at)
+        if not all(is_mark(i, *_LEADS) for i in items[start:at]):
+            continue
+        right = _put_right(items, at + 1, relatives)
+        if right is not None:
+            claim, place, end = right
+            return [*items[:start], items[place], *claim, *_contrast(items[end:], relatives)]
+    return items
+
+
+def _put_right(items: list[Item], at: int, relatives: frozenset[str]) -> tuple[list[Item], int, int] | None:
+    """What is said behind a denied thing, the place of the thing that it is said of instead, and where that ends."""
+    thing = items[at]
+    rest = at + 1
+    related = rest < len(items) and items[rest].text in relatives
+    claim: list[Item] = []
+    rest += related
+    while related and rest < len(items) and not (items[rest].sort == "sign" or is_mark(items[rest], "but", "and")):
+        claim.append(items[rest])
+        rest += 1
+    while rest < len(items) and (
+        (items[rest].sort == "sign" and items[rest].text in ",;-") or is_mark(items[rest], "but", *_LEADS)
+    ):
+        rest += 1
+    if not any(i.sort == "state" for i in claim) or rest >= len(items):
+        return None
+    other = items[rest]
+    if other.sort != thing.sort or not _ends(items, rest):
+        return None
+    return claim, rest, rest + 1
