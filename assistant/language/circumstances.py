@@ -68,7 +68,7 @@ class Circumstances(Subjects):
         if family is not None and draft.answers and self.answer is not None and self.answer.way:
             own = ("port",) if draft.about == family.port else ("starboard",)
             sides, way = own, way or self.answer.way
-        if family is not None and way and draft.way and not sides:
+        if family is not None and way and draft.way and len(sides) != 1:
             sides = ("port",) if draft.about == family.port else ("starboard",)
         still = names_in(settings, "no_direction")
         if draft.about in still or f"{draft.about}.{draft.what}" in still:

@@ -46,6 +46,8 @@ class ShortForms(Figures):
             return
         if view.sides and not view.named and not self._asked_back(piece) and self._side_claim(view, no, yes):
             return
+        if view.sides and not view.named and piece.marks("same") and self._same_on_side(view):
+            return
         if (view.sides or view.scene_sides) and piece.marks("same") and self._copy(view):
             return
         if piece.opener == "and" and self._and_there(view):
@@ -62,8 +64,9 @@ class ShortForms(Figures):
         if view.named and self._named_alone(view, no):
             return
         late = not nots or not view.named or nots[0].start > view.named[0].item.start
-        if (view.named or view.sides or view.scene_sides) and late and (no or yes or piece.marks("same")) and self.last:
-            self._repeat(view, no)
+        same = bool(piece.marks("same")) and not no
+        if (view.named or view.sides or view.scene_sides) and late and (no or yes or same) and self.last:
+            self._repeat(view, self.last_denied if same else no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
 
@@ -184,6 +187,18 @@ class ShortForms(Figures):
         for about in named.about:
             self.drafts.append(self._draft(view, named.item, about, *claims[0], "here"))
         return True
+
+    def _same_on_side(self, view: View) -> bool:
+        """`I hit port, it clunks and doesn't turn, starboard the same`: all that was told of the other side, again."""
+        sides = self._view_sides(view)
+        if len(sides) != 1:
+            return False
+        told = [d for d in self.drafts[self.sentence_start :] if d.sides and d.sides[0] in BOTH and d.sides != sides]
+        for draft in told:
+            start, end = view.piece.items[0].start, view.piece.items[-1].end
+            copy = replace(draft, sides=sides, scene=set(draft.scene), setup=set(draft.setup), start=start, end=end)
+            self.drafts.append(copy)
+        return bool(told)
 
     def _copy(self, view: View) -> bool:
         """`… and the same to starboard`: the last figure again, for the side named now."""
