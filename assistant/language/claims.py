@@ -9,7 +9,7 @@ from assistant.language.circumstances import Circumstances
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.meanings import Claim, Saying
-from assistant.language.views import BOTH, Group, View, base_of, is_ordinary, is_sided, names_in, plain_sides
+from assistant.language.views import BOTH, Group, View, base_of, is_ordinary, is_place, is_sided, names_in, plain_sides
 
 
 class NothingToSay(Exception):  # noqa: N818
@@ -103,6 +103,8 @@ class Claims(Circumstances):
             sayings = tuple(s for s in sayings if not s.object)
         if origin in ("sentence", "before"):
             sayings = tuple(s for s in sayings if not s.here)
+        if not any(is_place(n) and n.about == group for n in view.named):
+            sayings = tuple(s for s in sayings if not s.at_place)
         if origin in ("sentence", "before") and not view.has_scene:
             sayings = tuple(s for s in sayings if not self._read_otherwise(s, group))
         if self._of_reading(view, group, origin):
@@ -211,10 +213,20 @@ class Claims(Circumstances):
         draft.tame = saying.tame
         if saying.tame and not draft.sides:  # `kept pushing to port`
             draft.sides = plain_sides(item.sides)
+        if what in self.words.trial.split and value is True and not draft.sides:
+            draft.sides = self._clicked(view)
         draft.weak = saying.weak and value is True and what in self.words.trial.split
         self.drafts.append(draft)
         if draft.certain:
             self._set_up(about, what, value)
+
+    def _clicked(self, view: View) -> tuple[str, ...]:
+        """`It pulls in to starboard and the motor turns`: the side of what followed the press just before."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        follows = names_in(self.words.settings, "follows_press")
+        if last is None or view.piece.opener != "and" or last.what not in follows or last.value is not True:
+            return ()
+        return last.sides if len(last.sides) == 1 else ()
 
     def _set_up(self, about: str, what: str, value: Value) -> None:
         """Keep what a statement sets up for those that follow, and drop what it undoes."""

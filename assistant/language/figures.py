@@ -190,7 +190,8 @@ class Figures(Claims):
             if measure.units == ("bare",) and wanted is not None and measure.what != wanted:
                 continue
             fits = tuple(g for g in group if base_of(g) in measure.about)
-            if fits and not (measure.here and origin not in ("here", "asked")):
+            labelled = origin == "sentence" and view.piece.opener == "colon"
+            if fits and not (measure.here and origin not in ("here", "asked") and not labelled):
                 return fits
             if origin in ("here",) and measure.default is None:
                 return None

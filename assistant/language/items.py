@@ -126,7 +126,8 @@ def _write(tokens: list[Token], at: int, words: Words, guessing: bool) -> Iterab
             yield Written(token.text, (token.text,), token.start, token.end, None, True)
         return
     spelled = token.text
-    if spelled in words.final and (at + 1 == len(tokens) or tokens[at + 1].sort == "mark"):
+    last = at + 1 == len(tokens) or tokens[at + 1].sort == "mark"
+    if spelled in words.final and last and not (at and tokens[at - 1].text in words.final_not_after):
         spelled = words.final[spelled]
     meant = _canonical(spelled, words) if guessing else words.canonical(spelled)
     literal = (f"={token.text}",) if len(meant) == 1 else ()

@@ -166,6 +166,9 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
             kept += [item] if item.sort != "sign" else []
             place += 1
             continue
+        if fell and not joint and item.sort == "scene":
+            place += 1
+            continue  # `from 12.7 at rest to 11.9`
         if is_mark(item, "fall"):
             fell = True
             joint = "fall"

@@ -74,6 +74,8 @@ class Words:
     not_finite: tuple[str, ...] = ()
     final: dict[str, str] = field(default_factory=dict)
     """What a word is meant to be when nothing follows it (`the led is of`)."""
+    final_not_after: frozenset[str] = frozenset()
+    """Words behind which it is not (`that I know of`)."""
     carriers: frozenset[str] = frozenset()
     """Words in front of a state that add nothing to it."""
     side_guards: dict[str, Side] = field(default_factory=dict)
@@ -279,6 +281,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.not_finite = tuple((raw.get("not_finite") or "").split())
     words.also = {word: tuple(str(others).split()) for word, others in (raw.get("also") or {}).items()}
     words.final = {str(word): str(meant) for word, meant in (raw.get("final") or {}).items()}
+    words.final_not_after = frozenset((raw.get("final_not_after") or "").split())
     words.negation = str(raw.get("negation") or "")
     words.carriers = frozenset((raw.get("carriers") or "").split())
     words.dotted = frozenset((raw.get("dotted") or "").split())
