@@ -25,9 +25,7 @@ def came_back(epochs: Sequence[Epoch], proved: Sequence[Mapping[str, str]], know
     )
 
 
-def mended(
-    fault: str, epochs: Sequence[Epoch], proved: Sequence[Mapping[str, str]], knowledge: Knowledge
-) -> bool:
+def mended(fault: str, epochs: Sequence[Epoch], proved: Sequence[Mapping[str, str]], knowledge: Knowledge) -> bool:
     """Whether an epoch after the one that proved a fault begins with work on its part, or with its right state."""
     return bool(_mending(fault, epochs, proved, knowledge))
 

@@ -108,9 +108,7 @@ def _too_much(ledger: Ledger, head: Segment, words: Phrases) -> str:
     assert head.excess is not None and head.heat is not None
     narrower = [item for item in ledger.blamed if item is not head]
     where = "" if narrower else _where(head, words)
-    text = words["too_much"].format(
-        excess=volts(head.excess.value), heat=watts(head.heat.value, words), where=where
-    )
+    text = words["too_much"].format(excess=volts(head.excess.value), heat=watts(head.heat.value, words), where=where)
     return text.rstrip() + "".join(_part_of_it(item, words) for item in narrower)
 
 

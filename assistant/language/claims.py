@@ -99,6 +99,9 @@ class Claims(Circumstances):
             sayings = tuple(s for s in sayings if not s.without_scene)
         if any(s in BOTH for _, s in view.sides):
             sayings = tuple(s for s in sayings if not s.without_side)
+            sided = tuple(s for s in sayings if not self._sideless(s, group))
+            known = any(_knows(s, group[0], True, self.words.settings) for s in sided)
+            sayings = sided if known or origin != "here" else sayings
         if origin != "after":
             sayings = tuple(s for s in sayings if not s.object)
         if origin in ("sentence", "before"):
@@ -126,6 +129,11 @@ class Claims(Circumstances):
                 if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
                     return saying, fits
         return None
+
+    def _sideless(self, saying: Saying, group: Group) -> bool:
+        """`Dead to port` is no lamp: a direction beside it says that something else than the part is meant."""
+        sideless = names_in(self.words.settings, "sideless")
+        return any(what in sideless for about in group for what, _ in _sense(saying, about))
 
     def _read_otherwise(self, saying: Saying, group: Group) -> bool:
         """`12.6 at the studs and still dead`: what was just read there is not nothing, so the words are of another."""

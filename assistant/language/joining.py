@@ -140,8 +140,10 @@ def _stands_for_side(items: Sequence[Item], at: int) -> bool:
     item, after = items[at], _at(items, at + 1)
     if " " in item.text or item.sort == "part":
         return True
-    return after is None or after.sort in ("number", "range", "state", "family", "sign") or is_mark(
-        after, "not", "no", "auxiliary", "about", "same"
+    return (
+        after is None
+        or after.sort in ("number", "range", "state", "family", "sign")
+        or is_mark(after, "not", "no", "auxiliary", "about", "same")
     )
 
 

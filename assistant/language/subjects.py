@@ -64,8 +64,10 @@ class Subjects(Viewing):
     def _transitive(self, view: View, at: int) -> bool:
         """`I turn it`: somebody does it, the thing itself does nothing."""
         items = view.piece.items
-        if at < len(items) and items[at].text.split()[:1] and items[at].text.split()[0] in names_in(
-            self.words.settings, "abilities"
+        if (
+            at < len(items)
+            and items[at].text.split()[:1]
+            and items[at].text.split()[0] in names_in(self.words.settings, "abilities")
         ):
             return False
         back = at - 1

@@ -34,6 +34,7 @@ class Replies:
         view: View,
         taker: Taken,
         names_said: Sequence[str],
+        unread: bool,
         answer: Mapping[str, Any] | None,
         ask: Mapping[str, Any] | None,
     ) -> str:
@@ -46,12 +47,14 @@ class Replies:
             view: The case worked out.
             taker: What the line brought.
             names_said: What it did to the person's own names, in sentences.
+            unread: Whether the line had words, and they asked for nothing and refused no test.
             answer: What a question brought.
             ask: The question.
         """
         lines = self._stop(out)
         lines += names_said
-        lines += self._taken(out, taker)
+        heard = self._taken(out, taker)
+        lines += heard if heard or names_said or not unread else [self._say("nothing_taken")]
         lines += self._hazards(out, before)
         if answer is not None:
             lines += self._answer(answer, out)

@@ -256,7 +256,8 @@ class Session:
         if case.closed is not None:
             view = replace(view, outcome=Outcome(None))
         case = self._remember(case, view)
-        out = self._out(case, view, taker, reading, answer, ask)
+        unread = bool(line.say) and line.ask is None and reading.ask is None and cannot is None
+        out = self._out(case, view, taker, reading, answer, ask, unread=unread)
         before = {c.rule for c in self._view.diagnosis.conclusions}
         fired = sorted({c.rule for c in view.diagnosis.conclusions} - before)
         brought = {"facts": placed_facts(taker.taken), "heard": heard(taker, reading, asked), "fired": fired}
@@ -397,6 +398,8 @@ class Session:
         reading: Reading,
         answer: dict[str, Any] | None,
         ask: Mapping[str, Any] | None,
+        *,
+        unread: bool,
     ) -> dict[str, Any]:
         diagnosis, taken = view.diagnosis, taker.taken
         plan = view.outcome.plan
@@ -424,8 +427,8 @@ class Session:
             "closed": dict(case.closed) if case.closed is not None else None,
         }  # fmt: skip
         reply = self._replies.compose(
-            out, before=self.case, case=case, view=view, taker=taken, names_said=taker.names.said(), answer=answer,
-            ask=ask,
+            out, before=self.case, case=case, view=view, taker=taken, names_said=taker.names.said(), unread=unread,
+            answer=answer, ask=ask,
         )  # fmt: skip
         return {**out, "reply": reply, "answer": answer, **taker.names.out()}
 

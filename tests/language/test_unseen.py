@@ -12,7 +12,7 @@ from assistant.language import Words
 from .corpus import SHARED, UNSEEN, lines_of, shared_scorer, understood
 
 scorer = shared_scorer()
-pytestmark = pytest.mark.skipif(scorer is None, reason="the scorer is not beside the repository")
+pytestmark = pytest.mark.skipif(scorer is None or not UNSEEN, reason="there is no scorer, or no line unseen")
 
 CORE, CIRCUMSTANCES, EXACT, DANGEROUS = 0.91, 0.90, 0.83, 7
 """A little below what was measured."""
