@@ -6,10 +6,17 @@ import argparse
 import sys
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from assistant import __version__
+from assistant.cli_language import add_language, language_of
 from assistant.errors import SpringlineError
-from assistant.knowledge.tongue import BASE, languages
+from assistant.knowledge.tongue import languages
+
+if TYPE_CHECKING:
+    from assistant.session import Session
+
+    SubParsers = argparse._SubParsersAction[argparse.ArgumentParser]
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -33,7 +40,7 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"springline {__version__}")
     parser.set_defaults(run=_terminal, role="technician", journal=None, language=None)
-    _language_option(parser)
+    add_language(parser)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     talk = commands.add_parser("talk", help="the conversation without a screen, for pipes, screen readers and programs")
     talk.add_argument("--json", action="store_true", help="one JSON object a line, in and out")
@@ -44,11 +51,26 @@ def _parser() -> argparse.ArgumentParser:
     resume.add_argument("--json", action="store_true", help="go on as JSON lines")
     resume.add_argument("--plain", action="store_true", help="go on as plain lines")
     resume.set_defaults(run=_resume)
+    _add_demo(commands)
+    _add_rules(commands)
+    from assistant import cli_bench, cli_record, cli_serve, cli_train
+
+    cli_record.add_parsers(commands)
+    cli_train.add_parsers(commands)
+    cli_bench.add_parsers(commands)
+    cli_serve.add_parsers(commands)
+    return parser
+
+
+def _add_demo(commands: SubParsers) -> None:
     demo = commands.add_parser("demo", help="play a demo case; Enter plays its next line")
     demo.add_argument("name", nargs="?", default="", metavar="NAME", help="part of its name (default: the first)")
     demo.add_argument("--plain", action="store_true", help="play it at once as plain lines")
-    _language_option(demo)
+    add_language(demo)
     demo.set_defaults(run=_demo)
+
+
+def _add_rules(commands: SubParsers) -> None:
     rules = commands.add_parser("rules", help="check the rule base, or show one entry of it")
     which = rules.add_subparsers(metavar="WHAT", required=True)
     checking = which.add_parser("check", help="refuse what cannot be right; list ambiguity groups")
@@ -57,13 +79,6 @@ def _parser() -> argparse.ArgumentParser:
     show = which.add_parser("show", help="print a fault, test, hazard, question or rule")
     show.add_argument("id")
     show.set_defaults(run=_rules_show)
-    from assistant import cli_bench, cli_record, cli_serve, cli_train
-
-    cli_record.add_parsers(commands)
-    cli_train.add_parsers(commands)
-    cli_bench.add_parsers(commands)
-    cli_serve.add_parsers(commands)
-    return parser
 
 
 def _case_options(parser: argparse.ArgumentParser) -> None:
@@ -74,53 +89,36 @@ def _case_options(parser: argparse.ArgumentParser) -> None:
         default="technician",
         help="who types (default: technician)",
     )
-    _language_option(parser)
-
-
-def _language_option(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument(
-        "--language",
-        choices=languages(),
-        default=argparse.SUPPRESS,
-        help="in which it is read and replied (default: that of the settings, else en)",
-    )
-
-
-def _language(args: argparse.Namespace) -> str:
-    """The language asked for, else that of the settings; never what the machine is set to."""
-    from assistant.terminal.settings import Settings
-
-    return str(args.language or Settings.load().language or BASE)
+    add_language(parser)
 
 
 def _talk(args: argparse.Namespace) -> int:
     from assistant.begin import begin
-    from assistant.talk import main_streams, talk_json, talk_plain
 
-    session, journal = begin(args.role, args.journal, _language(args))
-    lines, out = main_streams()
+    session, journal = begin(args.role, args.journal, language_of(args))
     try:
-        if args.json:
-            return talk_json(session, lines, out)
-        return talk_plain(session, lines, out, prompt=lines.isatty())
+        return _in_lines(session, args.json)
     finally:
         if journal:
             journal.close()
 
 
+def _in_lines(session: Session, as_json: bool) -> int:
+    from assistant.talk import main_streams, talk_json, talk_plain
+
+    lines, out = main_streams()
+    return talk_json(session, lines, out) if as_json else talk_plain(session, lines, out, prompt=lines.isatty())
+
+
 def _resume(args: argparse.Namespace) -> int:
     from assistant.begin import go_on
-    from assistant.talk import main_streams, talk_json, talk_plain
 
     session, journal, notes = go_on(args.file)
     for note in notes:
         print(note, file=sys.stderr)
     try:
         if args.json or args.plain:
-            lines, out = main_streams()
-            return (
-                talk_json(session, lines, out) if args.json else talk_plain(session, lines, out, prompt=lines.isatty())
-            )
+            return _in_lines(session, args.json)
         from assistant.terminal import run
 
         return run(session, journal_path=args.file)
@@ -134,7 +132,7 @@ def _demo(args: argparse.Namespace) -> int:
     from assistant.session import Session
     from assistant.talk import main_streams, play_plain
 
-    typed = chosen_demo(args.name, _language(args))
+    typed = chosen_demo(args.name, language_of(args))
     session = Session(load(typed.language), typed.role)
     if args.plain or not sys.stdout.isatty():
         return play_plain(session, typed.lines, main_streams()[1])
@@ -147,7 +145,7 @@ def _terminal(args: argparse.Namespace) -> int:
     from assistant.doors import doors
     from assistant.terminal import start
 
-    return start(doors(args.role, _language(args)))
+    return start(doors(args.role, language_of(args)))
 
 
 def _rules_check(args: argparse.Namespace) -> int:

@@ -6,8 +6,8 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from assistant.cli_language import add_language, language_of
 from assistant.errors import SpringlineError
-from assistant.knowledge.tongue import languages
 
 if TYPE_CHECKING:
     SubParsers = argparse._SubParsersAction[argparse.ArgumentParser]
@@ -23,7 +23,7 @@ def add_parsers(subparsers: SubParsers) -> None:
     one.add_argument("--host", default="127.0.0.1", help="address to listen on (default: this machine only)")
     one.add_argument("--port", type=_port, default=8765, help="port to listen on (8765)")
     one.add_argument("--folder", type=Path, metavar="DIR", help="where the cases are kept (default: the usual place)")
-    one.add_argument("--language", choices=languages(), help="language of new cases (default: that of the settings)")
+    add_language(one)
     one.set_defaults(run=_serve)
 
 
@@ -38,9 +38,6 @@ def _serve(args: argparse.Namespace) -> int:
         from assistant.serve.server import serve
     except ModuleNotFoundError as error:
         raise SpringlineError("the browser needs an extra: pip install 'springline[serve]'") from error
-    from assistant.doors import cases_folder
-    from assistant.knowledge import BASE
-    from assistant.terminal.settings import Settings
+    from assistant.terminal.settings import case_folder
 
-    language = args.language or Settings.load().language or BASE
-    return serve(args.host, args.port, (args.folder or cases_folder()).absolute(), language)
+    return serve(args.host, args.port, (args.folder or case_folder()).absolute(), language_of(args))

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
-from dataclasses import replace
-from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -18,31 +15,27 @@ from assistant.session import Session
 
 if TYPE_CHECKING:
     from assistant.audit.walk import Walk
-    from assistant.terminal.first_screen import Doors, OpenCase, Opened
-
-
-def cases_folder() -> Path:
-    """Where cases are kept when no file is named: the platform's usual place for data."""
-    from platformdirs import user_data_path
-
-    return user_data_path("springline") / "cases"
+    from assistant.terminal.case_files import OpenCase
+    from assistant.terminal.first_screen import Doors, Opened
 
 
 def doors(role: str, language: str = BASE) -> Doors:
     """What the first screen can open."""
     from assistant.terminal import Doors, Opened, cases_in
     from assistant.terminal.boats import Boats
+    from assistant.terminal.case_files import new_id
+    from assistant.terminal.settings import case_folder
 
     def new_case() -> Opened:
-        folder = cases_folder()
+        folder = case_folder()
         folder.mkdir(parents=True, exist_ok=True)
-        path = folder / f"{datetime.now(UTC):%Y-%m-%d_%H%M%S}_{os.getpid()}.jsonl"
+        path = folder / f"{new_id()}.jsonl"
         session, journal = begin(role, path, language)
-        return Opened(session, journal_path=path, close=journal.close if journal else _nothing)
+        return Opened(session, journal_path=path, close=journal.close if journal else None)
 
     def resumed(path: Path) -> Opened:
         session, journal, _ = go_on(path)
-        return Opened(session, path.stem.replace("_", " "), path, close=journal.close)
+        return Opened(session, journal_path=path, close=journal.close)
 
     def look_back(path: Path) -> Walk:
         from assistant.audit.walk import open_walk
@@ -54,7 +47,7 @@ def doors(role: str, language: str = BASE) -> Doors:
     boats = Boats()
 
     def open_cases() -> list[OpenCase]:
-        return [replace(case, boat=boats.of_case(case.path.stem)) for case in cases_in(cases_folder())]
+        return cases_in(case_folder(), boats.by_case())
 
     return Doors(new_case, open_cases, resumed, demos, look_back, boats.names, training)
 
@@ -95,7 +88,3 @@ def chosen_demo(name: str, language: str = BASE) -> Typed:
         known = ", ".join(path.name.removesuffix(".said.txt") for path in there) or "none came along"
         raise JournalError(f"there is no demo {name!r}; there are: {known}")
     return read_typed(found[0])
-
-
-def _nothing() -> None:
-    """Close nothing."""

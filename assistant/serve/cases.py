@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import re
-import secrets
 from collections import OrderedDict
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
 from pathlib import Path
 
 from assistant.terminal.boats import Boats
+from assistant.terminal.case_files import OpenCase, cases_in, new_id
 
 ROLES = {
     "technician": "I am aboard, with the meter",
@@ -18,6 +17,7 @@ ROLES = {
 }
 _ID = re.compile(r"[A-Za-z0-9][A-Za-z0-9_-]{0,79}\Z")
 _MOST_PROMISED = 500
+_MOST_LISTED = 50
 
 
 @dataclass
@@ -35,7 +35,7 @@ class Cases:
 
     def promise(self, role: str, boat: str = "") -> str:
         """Return the id of a new case; its journal is begun when its screen opens."""
-        case = f"{datetime.now(UTC):%Y-%m-%d_%H%M%S}_{secrets.token_hex(4)}"
+        case = new_id()
         known = boat if boat in self.boats.names() else ""
         self._promised[case] = (role if role in ROLES else "technician", known)
         if len(self._promised) > _MOST_PROMISED:
@@ -52,7 +52,7 @@ class Cases:
 
     def boat(self, case: str) -> str:
         """Return the boat of a case; nothing when it has none."""
-        return self._promised.get(case, ("", ""))[1] or self.boats.of_case(case)
+        return self._promised.get(case, ("", ""))[1] or self.boats.by_case().get(case, "")
 
     def path(self, case: str) -> Path:
         """Return the journal of a case."""
@@ -62,10 +62,7 @@ class Cases:
         """Return where the colours chosen for a case are kept, apart from everybody else's."""
         return self.folder / "looks" / f"{case}.json"
 
-    def listed(self, most: int = 50) -> list[tuple[str, str]]:
-        """Return the cases that can be gone on with, the last used first, each with its time."""
-        try:
-            found = [(p.stat().st_mtime, p.stem) for p in self.folder.glob("*.jsonl") if _ID.match(p.stem)]
-        except OSError:
-            return []
-        return [(stem, f"{datetime.fromtimestamp(t):%Y-%m-%d %H:%M}") for t, stem in sorted(found, reverse=True)[:most]]
+    def listed(self) -> list[OpenCase]:
+        """Return the cases that can be gone on with, the last used first."""
+        found = cases_in(self.folder, self.boats.by_case())
+        return [case for case in found if _ID.match(case.path.stem)][:_MOST_LISTED]

@@ -70,10 +70,10 @@ def _opened(args: argparse.Namespace) -> Opened:
 def _case(path: Path, role: str, language: str) -> Opened:
     if path.exists():
         session, journal = _taken_over(path)
-        return Opened(session, path.stem.replace("_", " "), path, close=journal.close)
+        return Opened(session, journal_path=path, close=journal.close)
     path.parent.mkdir(parents=True, exist_ok=True)
     session, new = begin(role, path, language)
-    return Opened(session, path.stem.replace("_", " "), path, close=None if new is None else new.close)
+    return Opened(session, journal_path=path, close=None if new is None else new.close)
 
 
 def _taken_over(path: Path) -> tuple[Session, Journal]:

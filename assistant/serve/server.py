@@ -18,6 +18,7 @@ from assistant.serve.access import Access, is_loopback, new_token, safe_way
 from assistant.serve.cases import ROLES, Cases
 from assistant.serve.pages import HERE, page
 from assistant.serve.screens import FULL, Screen, Screens, command_for
+from assistant.terminal.case_files import title_of
 
 _LIBRARY = Path(textual_serve.__file__).parent / "static"
 _MOST_SCREENS = 24
@@ -78,8 +79,8 @@ class BrowserServer(Server):
 
     async def _start(self, request: web.Request) -> web.StreamResponse:
         demos = [(path.name.removesuffix(".said.txt"), read_typed(path).title) for path in demo_files()]
-        cases = [(case, when, self.cases.boat(case)) for case, when in self.cases.listed()]
-        return page(request, "start", roles=ROLES, cases=cases, boats=self.cases.boats.names(), demos=demos)
+        cases, boats = self.cases.listed(), self.cases.boats.names()
+        return page(request, "start", roles=ROLES, cases=cases, boats=boats, demos=demos)
 
     async def _ask_token(self, request: web.Request) -> web.StreamResponse:
         return page(request, "token", 401, way=safe_way(request.path), wrong=False)
@@ -102,7 +103,7 @@ class BrowserServer(Server):
         case = request.match_info["case"]
         if not self.cases.knows(case):
             return page(request, "missing", 404, what=f"case {case}")
-        return page(request, "screen", title=case.replace("_", " "), screen=f"/screen/case/{case}", usual=_KEPT)
+        return page(request, "screen", title=title_of(case), screen=f"/screen/case/{case}", usual=_KEPT)
 
     async def _demo(self, request: web.Request) -> web.StreamResponse:
         demo = request.match_info["demo"]

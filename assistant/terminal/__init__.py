@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from assistant.terminal.app import look_back, run, start
-    from assistant.terminal.first_screen import Doors, OpenCase, Opened, cases_in
+    from assistant.terminal.case_files import OpenCase, cases_in
+    from assistant.terminal.first_screen import Doors, Opened
 
 __all__ = ["Doors", "OpenCase", "Opened", "cases_in", "look_back", "run", "start"]
 
@@ -15,9 +16,9 @@ _PLACES = {
     "run": "app",
     "start": "app",
     "Doors": "first_screen",
-    "OpenCase": "first_screen",
+    "OpenCase": "case_files",
     "Opened": "first_screen",
-    "cases_in": "first_screen",
+    "cases_in": "case_files",
 }
 
 

@@ -109,10 +109,6 @@ class AnswerBar(Vertical):
         yield Static("", markup=False, id="question")
         yield AnswerList()
 
-    def on_resize(self) -> None:
-        """Take less room on a very low screen."""
-        self.set_class(self.app.size.height < 20, "-tiny")
-
     def show(self, case: Case, plain: bool) -> None:
         """Show what is asked in the case now."""
         self.choices = choices_of(case)

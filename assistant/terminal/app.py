@@ -15,6 +15,7 @@ from textual.worker import WorkerFailed
 
 from assistant.terminal.boat_keeping import BoatKeeping
 from assistant.terminal.boats import Boats
+from assistant.terminal.case_files import title_of
 from assistant.terminal.case_screen import CaseScreen
 from assistant.terminal.first_screen import Doors, Opened, StartScreen
 from assistant.terminal.port import Line, Session
@@ -121,7 +122,7 @@ class SpringlineApp(App[None]):
         self.push_screen(
             CaseScreen(
                 opened.session,
-                title=opened.title or (path.stem if path else ""),
+                title=opened.title or (title_of(path.stem) if path else ""),
                 clock=self._clock,
                 script=opened.script,
                 report_file=report,

@@ -36,7 +36,8 @@ def since_and_cure(hazard: Hazard) -> str:
     cure = hazard.get("clear_by")
     told = one_line(str(cure.get("text", ""))) if isinstance(cure, Mapping) else one_line(str(cure or ""))
     since = hazard.get("since")
-    when = "for the next step" if hazard.get("kind") == "step" else f"since turn {since}" if since else ""
+    clock = f", {hazard['at']}" if hazard.get("at") else ""
+    when = "for the next step" if hazard.get("kind") == "step" else f"since turn {since}{clock}" if since else ""
     return " · ".join(piece for piece in (when, f"clear it: {told}" if told else "") if piece)
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar
 
+from textual import events
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, VerticalScroll
 from textual.widget import Widget
@@ -67,17 +68,26 @@ class BoatForm(GuardedScreen[Filled | None]):
             yield Static(ask, markup=False, classes="ask")
             yield Input(value, placeholder=hint, id=f"in-{key}", compact=True, max_length=LONGEST_NAME)
 
+    def on_descendant_focus(self, event: events.DescendantFocus) -> None:
+        """Say what can be entered in this row, in full."""
+        place = self._places.index(event.widget) if event.widget in self._places else 0
+        told = f"{fields()[place - 1].ask}: {fields()[place - 1].hint}\n" if place else ""
+        self.query_one("#reader-keys", Static).update(f"{told}{_KEYS}")
+
+    @property
+    def _places(self) -> list[Widget]:
+        return list(self.query("#form Input"))
+
     def on_input_submitted(self) -> None:
         """Go on to the next row; after the last one what was entered is kept."""
-        rows = list(self.query("#form Input"))
-        if self.focused is rows[-1]:
+        if self.focused is self._places[-1]:
             self.action_keep()
         else:
             self.action_step(1)
 
     def action_step(self, rows: int) -> None:
         """Go a row on or back."""
-        places = list(self.query("#form Input"))
+        places = self._places
         here = places.index(self.focused) if self.focused in places else 0
         places[max(0, min(len(places) - 1, here + rows))].focus()
 

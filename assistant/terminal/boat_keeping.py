@@ -24,7 +24,7 @@ class BoatKeeping:
     def __post_init__(self) -> None:
         """Find the boat of a case that is gone on with."""
         if self.boats is not None and self.case and not self.name:
-            self.name = self.boats.of_case(self.case)
+            self.name = self.boats.by_case().get(self.case, "")
 
     def first_line(self) -> Line | None:
         """Return what is known of the boat, as the first line of a new case."""

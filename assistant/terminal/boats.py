@@ -107,9 +107,9 @@ class Boats:
         found = self._read().get(name, {}).get("facts", [])
         return [fact for fact in found if isinstance(fact, dict) and any(field.is_in(fact) for field in fields())]
 
-    def of_case(self, case: str) -> str:
-        """Return the boat of a case, or nothing."""
-        return next((name for name, told in self._read().items() if case in told.get("cases", ())), "")
+    def by_case(self) -> dict[str, str]:
+        """Return each case that has a boat, with her name."""
+        return {case: name for name, told in self._read().items() for case in told.get("cases", ())}
 
     def keep(self, name: str, facts: Sequence[FactData], case: str = "") -> None:
         """Remember what is known of a boat; where the place cannot be written it is not remembered."""

@@ -57,6 +57,8 @@ class Case:
     """The last report asked for."""
     done: list[Step] = field(default_factory=list)
     undone: list[Step] = field(default_factory=list)
+    _times: dict[Any, str] = field(default_factory=dict)
+    """Time of day of each turn."""
     _before: dict[str, float] = field(default_factory=dict)
     _replaced_by: dict[str, Known] = field(default_factory=dict)
 
@@ -86,7 +88,8 @@ class Case:
         gone += names_in(out, "taken_back") if line.get("take_back") else ()
         self._keep_step(Step((*understood, *given), gone), move)
         self._keep_suspects(out.get("suspects") or (), only_asked=set(line) <= {"ask", "by", "at"})
-        self.hazards = tuple(out.get("hazards") or ())
+        self._times[self.turn] = at
+        self.hazards = tuple({**h, "at": self._times.get(h.get("since"), "")} for h in out.get("hazards") or ())
         self.stop, self.next = out.get("stop"), out.get("next")
         self.narrowed, self.verdict = out.get("narrowed_to"), out.get("verdict")
         self.open_points = self._points(out.get("may_close"))

@@ -116,6 +116,7 @@ class CaseLayout(GuardedScreen[None]):
         super().show_case()
         case = self.case
         stopped = case.stop is not None
+        self.set_class(stopped, "-stopped")
         self.query_one("#body").display = not stopped
         self.query_one(StopPanel).show(case, case.turns[-1] if case.turns else None)
         self.query_one(AnswerBar).show(case, self.plain)
@@ -136,9 +137,9 @@ class CaseLayout(GuardedScreen[None]):
         if self._script:
             hint = f"Enter plays: {said_of(self._script[0], self.case)}".split("\n")[0]
         elif self.case.stop is not None:
-            hint = "Say what you did, or type the number of the line that is so"
+            hint = "Say what you did, or the number of what is so"
         elif self.query_one(AnswerBar).choices:
-            hint = "Answer in your own words, or with a number; Tab goes into the answers"
+            hint = "Your own words, or a number; Tab: answers"
         self.query_one(Entry).placeholder = hint
 
     def show_view(self, view: str) -> None:
@@ -160,6 +161,6 @@ class CaseLayout(GuardedScreen[None]):
             answers.focus()
 
     def action_scroll_log(self, pages: int) -> None:
-        """Scroll the conversation by a page."""
-        log = self.query_one(TurnLog)
-        (log.scroll_page_down if pages > 0 else log.scroll_page_up)(animate=False)
+        """Scroll the conversation by a page; in a stop what has to be done."""
+        text = self.query_one(TurnLog) if self.case.stop is None else self.query_one(StopPanel)
+        (text.scroll_page_down if pages > 0 else text.scroll_page_up)(animate=False)

@@ -321,7 +321,7 @@ class CaseScreen(CaseLayout):
 
     def _show_report(self) -> None:
         text = self.case.report
-        said: list[Piece] = [(line, "said") for line in text.split("\n")]
+        said = [_heading_or_text(line) for line in text.split("\n")]
         save = None if self._report_file is None else partial(self._save, self._report_file, text)
         self.app.push_screen(Reader(self.case, "Report", said, save=save))
 
@@ -331,6 +331,11 @@ class CaseScreen(CaseLayout):
         if self.app.is_web:
             self.app.deliver_text(path, open_method="download", mime_type="text/markdown")
         return path
+
+
+def _heading_or_text(line: str) -> Piece:
+    """Return a line of the report as it is read; the file keeps the marks of its headings."""
+    return (line.lstrip("# "), "who") if line.startswith("#") else (line, "said")
 
 
 def _write(path: Path, text: str) -> Path:

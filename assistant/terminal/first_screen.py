@@ -1,11 +1,11 @@
-"""The first screen: a new case, one to go on with, a demo."""
+"""The first screen: a new case, training, a case to go on with or to replay, a demo."""
 
 from __future__ import annotations
 
 import asyncio
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -17,6 +17,7 @@ from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from assistant.errors import SpringlineError
+from assistant.terminal.case_files import OpenCase
 from assistant.terminal.lists import WalkedList, heading
 from assistant.terminal.plain import one_line
 from assistant.terminal.port import Line, Session
@@ -41,16 +42,6 @@ class Opened:
 
 
 @dataclass(frozen=True)
-class OpenCase:
-    """A saved case that can be gone on with."""
-
-    title: str
-    path: Path
-    when: str = ""
-    boat: str = ""
-
-
-@dataclass(frozen=True)
 class Doors:
     """What the first screen can open; who starts the program says how."""
 
@@ -65,16 +56,16 @@ class Doors:
     training: Callable[[], Opened] | None = None
 
 
-def cases_in(folder: Path) -> list[OpenCase]:
-    """Return the journals of a folder, the last used first."""
-    try:
-        files = [(path.stat().st_mtime, path) for path in folder.glob("*.jsonl")]
-    except OSError:
-        return []
-    return [
-        OpenCase(path.stem.replace("_", " "), path, datetime.fromtimestamp(changed).strftime("%Y-%m-%d %H:%M"))
-        for changed, path in sorted(files, reverse=True)
-    ]
+_CAUTION = "Local codes, the unit's own manual and licensed practice come before anything said here."
+
+
+def _case_row(case: OpenCase) -> Content:
+    return Content.assemble(
+        f"  {one_line(case.title)}",
+        (f"  {one_line(case.boat)}" if case.boat else "", "bold"),
+        (f"  {case.when}" if case.when else "", "italic $quiet"),
+        f"  {case.said}" if case.said else "",
+    )
 
 
 class DoorList(WalkedList):
@@ -101,6 +92,7 @@ class StartScreen(Screen[Opened | None]):
         yield Static("Springline", markup=False, id="start-name")
         yield Static("finds what failed in a DC electric tunnel thruster", markup=False, id="start-line")
         yield DoorList(id="doors")
+        yield Static(_CAUTION, markup=False, id="start-caution")
         yield Static(self._keys, markup=False, id="start-keys")
 
     @property
@@ -115,24 +107,7 @@ class StartScreen(Screen[Opened | None]):
         if self._doors.training is not None:
             self._rows["train"] = self._doors.training
             options.append(Option("Train on a simulated boat, for a score", id="train"))
-        if (go_on := self._doors.go_on) is not None:
-            cases = self._doors.open_cases()
-            options += [heading("Go on with")] if cases else []
-            for place, case in enumerate(cases):
-                self._rows[f"case{place}"] = lambda path=case.path: go_on(path)  # type: ignore[misc]
-                self._recorded[f"case{place}"] = case.path
-                line = Content.assemble(
-                    "  ",
-                    one_line(case.title),
-                    (f"  {one_line(case.boat)}" if case.boat else "", "bold"),
-                    (f"  {case.when}", "italic $quiet"),
-                )
-                options.append(Option(line, id=f"case{place}"))
-        options += [heading("Look on")] if self._doors.demos else []
-        for place, (name, demo) in enumerate(self._doors.demos):
-            self._rows[f"demo{place}"] = demo
-            options.append(Option(f"  {one_line(name)}", id=f"demo{place}"))
-        options.append(Option("Leave", id="leave"))
+        options += [*self._case_options(), *self._demo_options(), Option("Leave", id="leave")]
         self.query_one(DoorList).fill(options)
         self.query_one(DoorList).highlighted = 0
 
@@ -142,6 +117,26 @@ class StartScreen(Screen[Opened | None]):
         for place, name in enumerate(self._doors.boats()):
             self._rows[f"boat{place}"] = lambda name=name: replace(self._doors.new_case(), boat=name)  # type: ignore[misc]
             options.append(Option(f"New case of {one_line(name)}", id=f"boat{place}"))
+        return options
+
+    def _case_options(self) -> list[Option]:
+        """Return a row for each case that can be gone on with."""
+        if (go_on := self._doors.go_on) is None:
+            return []
+        cases = self._doors.open_cases()
+        options = [heading("Go on with a case")] if cases else []
+        for place, case in enumerate(cases):
+            self._rows[f"case{place}"] = partial(go_on, case.path)
+            self._recorded[f"case{place}"] = case.path
+            options.append(Option(_case_row(case), id=f"case{place}"))
+        return options
+
+    def _demo_options(self) -> list[Option]:
+        """Return a row for each demo case."""
+        options = [heading("Watch a demo case")] if self._doors.demos else []
+        for place, (name, demo) in enumerate(self._doors.demos):
+            self._rows[f"demo{place}"] = demo
+            options.append(Option(f"  {one_line(name)}", id=f"demo{place}"))
         return options
 
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:

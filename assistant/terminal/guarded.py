@@ -11,6 +11,9 @@ from textual.widget import Widget
 from assistant.terminal.banner import Banner
 from assistant.terminal.case import Case
 
+_TINY = 20
+"""Lines below which a screen is very low."""
+
 
 class GuardedScreen(Screen[ScreenResultType]):
     """Base of every screen shown while a case is open.
@@ -35,6 +38,10 @@ class GuardedScreen(Screen[ScreenResultType]):
     def compose_body(self) -> Iterable[Widget]:
         """Yield what stands below the banner."""
         return ()
+
+    def on_resize(self) -> None:
+        """Know a very low screen, on which what has to be done comes before all else."""
+        self.set_class(self.app.size.height < _TINY, "-tiny")
 
     async def on_mount(self) -> None:
         """Draw what the case has now."""

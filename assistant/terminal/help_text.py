@@ -18,7 +18,7 @@ _WORDS = (
     ("to do", "verdict, repair, and what keeps the case open"),
     ("safety", "all hazards, and what clears each"),
     ("cannot: reason", "you cannot do the test that is asked for; another way is looked for"),
-    ("close", "close the case; hand over to <role>: <note> closes it with points open"),
+    ("close", "close the case; hand over to the yard: not found yet closes it with points open"),
     ("report", "the report of the case, to read and to save"),
     ("transcript", "all that was said, with search"),
     ("plain", "the wording to read aloud to a caller, on or off"),

@@ -63,6 +63,7 @@ class KnownFacts(WalkedList):
         """Start empty."""
         super().__init__(id="known", title="Known", hint="e put right · x take back · ? why")
         self._facts: dict[str, KnownFact] = {}
+        self._newest = self._looked_at = 0
 
     def show(self, case: Case) -> None:
         """Show the facts of the case."""
@@ -73,6 +74,14 @@ class KnownFacts(WalkedList):
             options += [Option(fact_row(row), id=row.id) for row in rows]
         self.entitle(f"Known ({len(self._facts)})" if self._facts else "Known")
         self.fill(options)
+        self._newest = max((fact.turn for fact in self._facts.values()), default=0)
+
+    def on_focus(self) -> None:
+        """Stand on the first of the facts that were noted last, once; they are what may have to be put right."""
+        if self._newest != self._looked_at:
+            self._looked_at = self._newest
+            rows = [self._facts.get(option.id or "") for option in self.options]
+            self.highlighted = next(n for n, fact in enumerate(rows) if fact and fact.turn == self._newest)
 
     def _fact(self) -> KnownFact | None:
         return self._facts.get(self.chosen or "")

@@ -47,7 +47,9 @@ def open_lines(case: Case) -> Iterable[Content]:
     elif case.open_points:
         yield Content.styled("Before the case can be closed", "bold $primary")
         yield from (Content(f"  · {point}") for point in case.open_points)
-        yield Content.styled("  or type: hand over to <role>: <note>", "italic $quiet")
+        yield Content.styled(
+            "  or hand it over as it is, for example: hand over to the yard: not found yet", "italic $quiet"
+        )
     elif case.open_points is not None and case.turn:
         yield Content("Nothing stands open. Type close when the job is done.")
     if case.restoring and case.closed is None:

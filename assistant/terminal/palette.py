@@ -17,6 +17,9 @@ from assistant.terminal.deeds import Deed, deeds, matching
 from assistant.terminal.guarded import GuardedScreen
 from assistant.terminal.plain import shortened
 
+_WIDEST = 90
+"""Farther from its name a key is hard to find."""
+
 
 class Palette(GuardedScreen[Deed | None]):
     """A line to type in above the list; the banner stays where it is."""
@@ -65,7 +68,7 @@ class Palette(GuardedScreen[Deed | None]):
     def _fill(self) -> None:
         self._found = matching(self.query_one("#wanted", Input).value, deeds(self.case, self._plays))
         rows = self.query_one("#deeds", OptionList)
-        room = max(20, self.app.size.width - 6)
+        room = max(20, min(_WIDEST, self.app.size.width - 6))
         rows.set_options([Option(_row(deed, room)) for deed in self._found])
         rows.highlighted = 0 if self._found else None
         keys = "↑ ↓ and Enter  esc back" if self._found else "Nothing here is like that  esc back"

@@ -22,6 +22,8 @@ from assistant.terminal.guarded import GuardedScreen
 from assistant.terminal.hanging import wrapped
 from assistant.terminal.turns import Piece, indent_of
 
+_WIDEST = 120
+"""Longer lines are hard to follow with the eye."""
 _COMPONENTS = ("who", "me", "noted", "ask", "error", "found")
 
 
@@ -47,7 +49,7 @@ class Lines(ScrollView, can_focus=True):
 
     def on_resize(self) -> None:
         """Wrap for the new width."""
-        width = self.scrollable_content_region.width
+        width = min(_WIDEST, self.scrollable_content_region.width - 1)
         if width == self._width or width <= 0:
             return
         self._width = width

@@ -52,9 +52,9 @@ class SafetyScreen(GuardedScreen[Told | None]):
 
     def compose_body(self) -> Iterable[Widget]:
         """Yield the list and its keys."""
-        yield Static("Safety: what is live now", markup=False, id="reader-title")
+        yield Static("Safety: every danger that stands now", markup=False, id="reader-title")
         yield HazardList(id="hazards")
-        yield Static("esc back  enter tells that a line is so  ? why", markup=False, id="reader-keys")
+        yield Static("Enter on “it is so” tells it  ? why  esc back", markup=False, id="reader-keys")
 
     def show_case(self) -> None:
         """Draw the hazards of the case."""

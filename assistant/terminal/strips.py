@@ -21,6 +21,9 @@ KEYS = (
     ("esc", "talk", "Talk"),
 )
 
+_LEFT_OUT = ("path", "transcript", "open", "known", "suspects", "test", "safety")
+"""Views whose keys are left out where there is no room for all, the first one first."""
+
 
 class TitleStrip(Static):
     """Name of the program and the case, the turn, and whether a line is being worked on."""
@@ -62,13 +65,26 @@ class KeyStrip(Static):
             first, *others = self._offers
             self.update(Content.assemble(("→ ", "$quiet"), (first, "bold"), *(f"  {other}" for other in others)))
             return
-        parts: list[Content] = []
-        narrow = self.app.size.width < 90
-        for key, name, label in KEYS[:2] if stopped else KEYS:
-            if narrow and name == "path" != view:
-                continue  # the word for it stands in the help
-            text = f"[{label}]" if name == view else label
-            style = "bold" if name == view else ""
-            parts.append(Content.assemble((f"{key} ", "$quiet"), (text, style)))
-        gap = " " if narrow else "  "
-        self.update(Content(gap).join(parts))
+        keys, gap = _fitting(KEYS[:2] if stopped else KEYS, view, self.app.size.width - 2)
+        self.update(Content(gap).join(_key(*key, view) for key in keys))
+
+    def on_resize(self) -> None:
+        """Fit the keys to the new width."""
+        self.show(*self._shown)
+
+
+def _key(key: str, name: str, label: str, view: str) -> Content:
+    text = (f"[{label}]", "bold") if name == view else label
+    return Content.assemble((f"{key} ", "$quiet"), text)
+
+
+def _fitting(keys: Sequence[tuple[str, str, str]], view: str, width: int) -> tuple[list[tuple[str, str, str]], str]:
+    """Return the keys that have room and what stands between them; the words for the others stand in the help."""
+    kept = list(keys)
+    for name in ("", *_LEFT_OUT):
+        kept = [key for key in kept if key[1] != name or name == view]
+        cells = sum(_key(*key, view).cell_length for key in kept)
+        for gap in ("  ", " "):
+            if cells + len(gap) * (len(kept) - 1) <= width:
+                return kept, gap
+    return kept, " "

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import json
 import os
 import subprocess
 import sys
+import time
 from pathlib import Path
 
 import pytest
 
 from assistant.errors import JournalError
 from assistant.terminal.app import SpringlineApp
+from assistant.terminal.case_files import OpenCase, cases_in, new_id, title_of
 from assistant.terminal.case_screen import CaseScreen
-from assistant.terminal.first_screen import Doors, OpenCase, Opened, StartScreen, cases_in
+from assistant.terminal.first_screen import Doors, Opened, StartScreen
 from assistant.terminal.settings import Settings
 
 from .fake_session import FakeSession
@@ -101,6 +104,36 @@ async def test_last_words_say_where_the_case_is() -> None:
     async with app.run_test():
         pass
     assert "springline resume /somewhere/launch.jsonl" in app.last_words()
+
+
+def entry(kind: str, **more: object) -> str:
+    return json.dumps({"after": "", "entry": {"kind": kind, **more}, "seal": ""}) + "\n"
+
+
+def test_a_case_is_known_by_how_it_began(tmp_path: Path) -> None:
+    boat = entry("turn", line={"facts": []})
+    said = entry("turn", line={"say": "panel dark,\n no \x1b[31mclick, " + "and more " * 9})
+    kept = {"2026-11-25_232657_4317abcd": boat + said, "north_float": said, "2026-11-25_232657_00ff": "", "odd": "[]\n"}
+    for name, turns in kept.items():
+        (tmp_path / f"{name}.jsonl").write_text(turns if name == "odd" else entry("case") + turns)
+    found = {case.path.stem: case for case in cases_in(tmp_path, {"north_float": "Nordlys"})}
+    assert set(found) == set(kept) - {"2026-11-25_232657_00ff"}, "one in which nothing was said is left out"
+    own, named = found["2026-11-25_232657_4317abcd"], found["north_float"]
+    assert own.said == named.said and own.said.startswith("panel dark, no \\x1b[31mclick") and own.said.endswith("…")
+    assert own.title.startswith("20") and not own.when
+    assert (named.title, named.boat) == ("north float", "Nordlys") and named.when.startswith("20")
+    assert found["odd"].said == ""
+
+
+@pytest.mark.parametrize(
+    ("case", "title"),
+    [("2026-11-25_232657_4317abcd", "begun 2026-11-25 23:26"), ("2026-99-99_999999_ab", "2026-99-99 999999 ab"),
+     ("harbour_launch", "harbour launch")],
+)  # fmt: skip
+def test_an_id_is_never_shown_as_the_name_of_a_case(case: str, title: str) -> None:
+    time.tzset()
+    assert title_of(case) == title
+    assert title_of(new_id()).startswith("begun ")
 
 
 def test_cases_of_a_folder_the_last_used_first(tmp_path: Path) -> None:

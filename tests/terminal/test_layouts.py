@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from assistant.terminal.suspects import bar, percent, trend
@@ -58,6 +60,20 @@ async def test_at_200_by_60_everything_is_in_sight_at_once(stage: Stage) -> None
             "a cause not in the list",
         ):
             assert piece in held.shown()
+
+
+@pytest.mark.parametrize("view", ["f2", "f3", "f5", "f6", "f10", "escape"])
+async def test_no_key_is_cut_off_whatever_the_width(stage: Stage, view: str) -> None:
+    async with stage(OPENING) as held:
+        await held.say(SAID)
+        for width in (40, 60, 76, 80, 90, 120):
+            await held.pilot.resize_terminal(width, 24)
+            await held.press("escape", view)
+            last = held.shown().splitlines()[-1]
+            assert view == "f2" or re.search(r"esc \[?Talk\]?$", last), (width, last)
+            if view not in ("f2", "escape"):
+                assert re.search(rf"{view.upper()} \[\w", last), (width, last)
+            await held.press("escape")
 
 
 async def test_resizing_changes_the_layout_and_loses_nothing(stage: Stage) -> None:

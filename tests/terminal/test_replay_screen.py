@@ -4,11 +4,10 @@ from __future__ import annotations
 
 import json
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 
 import pytest
-from textual.pilot import Pilot
 
 from assistant.audit.walk import MARKS, Walk, open_walk
 from assistant.demos import FOLDER
@@ -17,14 +16,14 @@ from assistant.journal.chain import seal_entry
 from assistant.knowledge import load
 from assistant.session import Session
 from assistant.terminal.app import SpringlineApp
-from assistant.terminal.first_screen import Doors, OpenCase, Opened, StartScreen
+from assistant.terminal.case_files import OpenCase
+from assistant.terminal.first_screen import Doors, Opened, StartScreen
 from assistant.terminal.replay_screen import ReplayScreen
 from assistant.terminal.settings import Settings
 
 from .fake_session import FakeSession
 
 DEMO = FOLDER / "3_runs_by_itself.jsonl"
-Walked = Callable[[SpringlineApp, Pilot[None]], None]
 
 
 def shown(app: SpringlineApp) -> str:

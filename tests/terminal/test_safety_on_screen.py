@@ -54,6 +54,23 @@ async def test_the_banner_is_on_every_screen_whatever_is_done(stage: Stage, size
             assert "!!! DANGER" in first and "Power is on" in first, key
 
 
+@pytest.mark.parametrize("size", [(40, 12), (60, 15), (60, 20), (80, 24)])
+async def test_what_has_to_be_done_in_a_stop_is_in_sight_on_the_smallest_screen(
+    stage: Stage, size: tuple[int, int]
+) -> None:
+    async with stage(
+        OPENING, STOP | {"stop": STOP["stop"] | {"text": "Do it. " + "Then on and on. " * 90}}, size=size
+    ) as held:
+        await held.say(SAID)
+        await held.say("it is running by itself")
+        shown = held.shown()
+        assert "!!! DANGER" in shown and "STOP" in shown and "Do it." in shown and "1 isolator position off" in shown
+        await held.press(*["pagedown"] * 12)
+        assert "Do it." not in held.shown() and "on and on." in held.shown()
+        await held.press(*["pageup"] * 12)
+        assert "Do it." in held.shown()
+
+
 @pytest.mark.parametrize("size", SIZES)
 async def test_several_hazards_are_all_told_or_counted(stage: Stage, size: tuple[int, int]) -> None:
     async with stage(OPENING | {"hazards": ALL_HAZARDS}, size=size) as held:

@@ -1,4 +1,4 @@
-"""The main screens as they were last looked at, in three sizes and three colourings, under the most severe banner.
+"""The main screens as they were last looked at, in three sizes and four colourings, under the most severe banner.
 
 A picture that changed is no fault by itself: look at it, and when it is right keep it with
 `SPRINGLINE_KEEP_PICTURES=1 pytest tests/terminal/test_screen_pictures.py`. The pictures are SVG, packed (any browser
@@ -25,7 +25,7 @@ FOLDER = Path(__file__).parent / "pictures"
 DRAWN_WITH = FOLDER / "drawn_with.txt"
 KEEP = os.environ.get("SPRINGLINE_KEEP_PICTURES") == "1"
 SIZES = ((80, 24), (120, 40), (200, 60))
-THEMES = ("night", "day", "grey")
+THEMES = ("night", "day", "grey", "contrast")
 SCREENS = {
     "talk": ("escape",),
     "suspects": ("f3",),
