@@ -16,6 +16,7 @@ from assistant.terminal.answers import Choice
 from assistant.terminal.banner import MARKS, level_of, since_and_cure, text_of
 from assistant.terminal.case import Case
 from assistant.terminal.guarded import GuardedScreen
+from assistant.terminal.hanging import Hanging
 from assistant.terminal.lists import WalkedList
 
 _NONE = "No hazard is known to the case. The usual caution holds: local codes, the unit's manual, licensed practice."
@@ -69,11 +70,9 @@ class SafetyScreen(GuardedScreen[Told | None]):
     def _options(self, place: int, hazard: object) -> list[Option]:
         assert isinstance(hazard, dict)
         level, name = level_of(hazard), str(hazard.get("hazard", ""))
-        head = Content.assemble(
-            (f" {MARKS[level]} {level.upper()} ", f"bold ${level}-text on ${level}-back"),
-            (f" {text_of(hazard)}\n", "bold"),
-            f"   {since_and_cure(hazard)}",
-        )
+        mark = f" {MARKS[level]} {level.upper()} "
+        told = Content.assemble((mark, f"bold ${level}-text on ${level}-back"), (f" {text_of(hazard)}", "bold"))
+        head = Hanging([(told, len(mark) + 1), (Content(f"   {since_and_cure(hazard)}"), 3)])
         key = f"h{place}"
         self._rows[key] = Told(name, text_of(hazard), more=since_and_cure(hazard))
         options = [Option(head, id=key)]

@@ -10,12 +10,16 @@ from __future__ import annotations
 
 import asyncio
 import os
+import pty
+import re
 import resource
+import select
 import statistics
 import subprocess
 import sys
 import tempfile
 import time
+from contextlib import suppress
 from pathlib import Path
 from typing import Any
 
@@ -31,19 +35,46 @@ from assistant.terminal.app import SpringlineApp  # noqa: E402
 from assistant.terminal.first_screen import Opened  # noqa: E402
 from assistant.terminal.settings import Settings  # noqa: E402
 
-FIRST_PAINT = """
-import time; begun = time.perf_counter()
-import asyncio
-from assistant.terminal.app import SpringlineApp
-from assistant.terminal.first_screen import Doors
-from assistant.terminal.settings import Settings
-async def main():
-    app = SpringlineApp(doors=Doors(new_case=lambda: None), settings=Settings())
-    async with app.run_test(size=(120, 40)) as pilot:
-        await pilot.pause()
-        print(time.perf_counter() - begun, time.process_time())
-asyncio.run(main())
-"""
+KEYS = "§µßøłđŧħ"
+"""Letters that nothing else on the screen has."""
+_ESCAPES = re.compile(rb"\x1b\[[0-9;?$]*[A-Za-z]")
+
+
+class Terminal:
+    """A child process on a terminal of 120 by 40, as a person has it before them."""
+
+    def __init__(self, *command: str) -> None:
+        """Start it."""
+        self.begun = time.perf_counter()
+        self.pid, self.fd = pty.fork()
+        if self.pid == 0:
+            os.environ |= {"TERM": "xterm-256color", "COLUMNS": "120", "LINES": "40"}
+            os.execv(command[0], command)
+
+    def until(self, wanted: str, seconds: float = 120.0) -> float:
+        """Return the time at which some words have been drawn since the last look."""
+        seen = b""
+        while select.select([self.fd], [], [], seconds)[0]:
+            seen += os.read(self.fd, 1 << 16)
+            if wanted.encode() in _ESCAPES.sub(b"", seen):
+                return time.perf_counter()
+        raise SystemExit(f"{wanted!r} was never drawn")
+
+    def send(self, keys: str) -> float:
+        """Press keys; return when."""
+        os.write(self.fd, keys.encode())
+        return time.perf_counter()
+
+    def end(self) -> float:
+        """Leave, and return the CPU seconds that the process took."""
+        self.send("\x11")
+        while True:
+            with suppress(OSError):
+                if select.select([self.fd], [], [], 0.1)[0]:
+                    os.read(self.fd, 1 << 16)
+            pid, _, used = os.wait4(self.pid, os.WNOHANG)
+            if pid:
+                return used.ru_utime + used.ru_stime
 
 
 class Slow(FakeSession):
@@ -59,12 +90,29 @@ class Slow(FakeSession):
 
 
 def first_paint() -> tuple[float, float]:
-    """Return wall and CPU seconds from a fresh interpreter to the first screen, the best of five."""
+    """Return wall seconds from the command to the first screen, and CPU seconds with leaving, the best of five."""
     runs = []
     for _ in range(5):
-        done = subprocess.run([sys.executable, "-c", FIRST_PAINT], capture_output=True, text=True, check=True)
-        runs.append(tuple(float(piece) for piece in done.stdout.split()))
+        terminal = Terminal(sys.executable, "-m", "assistant")
+        runs.append((terminal.until("New case") - terminal.begun, terminal.end()))
     return min(wall for wall, _ in runs), min(cpu for _, cpu in runs)
+
+
+def keys_to_screen(turns: int) -> list[float]:
+    """Return milliseconds from a key to its letter on the terminal while the session works, in order of length."""
+    terminal = Terminal(sys.executable, __file__, str(turns), "--shown")
+    terminal.until("Tab: answers")
+    waits = []
+    for _ in range(25):
+        terminal.send("something said\r")
+        terminal.until("working")
+        for key in KEYS:
+            pressed = terminal.send(key)
+            waits.append((terminal.until(key) - pressed) * 1000)
+        terminal.send("\x15")  # empties the line
+        time.sleep(0.3)
+    terminal.end()
+    return sorted(waits)
 
 
 def case_of(turns: int, seconds: float) -> SpringlineApp:
@@ -75,28 +123,12 @@ def case_of(turns: int, seconds: float) -> SpringlineApp:
     return SpringlineApp(Opened(session), settings=Settings(), clock=lambda: "10:42")
 
 
-async def keys_and_turns(turns: int) -> dict[str, float]:
-    """Return milliseconds for a key while the session works, and for a turn, in a case of that length."""
-    app = case_of(turns, 0.15)
+async def turn_shown(turns: int) -> float:
+    """Return CPU milliseconds for a turn in a case of that length."""
+    app = case_of(turns, 0.0)
     async with app.run_test(size=(120, 40)) as pilot:
         await pilot.pause()
         entry = app.screen.query_one("#entry")
-        keys: list[float] = []
-        own: list[float] = []
-        for _ in range(25):
-            entry.fill("something said")  # type: ignore[attr-defined]
-            entry.send()  # type: ignore[attr-defined]
-            await asyncio.sleep(0.02)
-            while app.screen.waiting:  # type: ignore[attr-defined]
-                begun, begun_own = time.perf_counter(), time.thread_time()
-                before = entry.text  # type: ignore[attr-defined]
-                app._driver.process_message(key_event("x"))  # type: ignore[union-attr]
-                while entry.text == before:  # type: ignore[attr-defined]
-                    await asyncio.sleep(0)
-                keys.append((time.perf_counter() - begun) * 1000)
-                own.append((time.thread_time() - begun_own) * 1000)
-                await asyncio.sleep(0.01)
-        app.screen._session.seconds = 0.0  # type: ignore[attr-defined]
         cpu: list[float] = []
         for _ in range(20):
             entry.fill("something said")  # type: ignore[attr-defined]
@@ -107,39 +139,27 @@ async def keys_and_turns(turns: int) -> dict[str, float]:
                 await asyncio.sleep(0.001)
             await asyncio.sleep(0.08)
             cpu.append((time.process_time() - begun_cpu) * 1000)
-    keys.sort()
-    own.sort()
-    return {
-        "key p50": statistics.median(keys),
-        "key p95": keys[int(len(keys) * 0.95)],
-        "key p95 of the screen's own thread, CPU": own[int(len(own) * 0.95)],
-        "keys": len(keys),
-        "turn cpu": statistics.median(cpu),
-    }
-
-
-def key_event(char: str) -> Any:
-    """Return a key as the terminal sends it."""
-    from textual.events import Key
-
-    return Key(char, char)
+    return statistics.median(cpu)
 
 
 def main() -> None:
     """Print the figures."""
     turns = int(sys.argv[1]) if len(sys.argv) > 1 else 5000
     if "--memory" in sys.argv:
-        asyncio.run(keys_and_turns(turns))
+        asyncio.run(turn_shown(turns))
         print(resource.getrusage(resource.RUSAGE_SELF).ru_maxrss // 1024)
         return
+    if "--shown" in sys.argv:
+        case_of(turns, 0.15).run()
+        return
+    print(f"load: {os.getloadavg()[0]:.1f} on {os.cpu_count()} cores")
     wall, cpu = first_paint()
-    print(f"first paint: {wall:.2f} s wall, {cpu:.2f} s CPU")
-    figures = {length: asyncio.run(keys_and_turns(length)) for length in (50, turns)}
-    for length, found in figures.items():
-        told = ", ".join(f"{name} {value:.1f}" for name, value in found.items())
-        print(f"{length} turns: {told} (ms)")
-    ratio = figures[turns]["turn cpu"] / figures[50]["turn cpu"]
-    print(f"a turn in {turns} against 50: {ratio:.2f} times")
+    print(f"first paint: {wall:.2f} s wall, {cpu:.2f} s CPU with leaving")
+    waits = keys_to_screen(turns)
+    print(f"key to screen, {len(waits)} keys: median {statistics.median(waits):.1f} ms, ", end="")
+    print(f"95th percentile {waits[int(len(waits) * 0.95)]:.1f} ms")
+    short, long = (asyncio.run(turn_shown(length)) for length in (50, turns))
+    print(f"a turn shown, CPU: {short:.1f} ms of 50, {long:.1f} ms of {turns}: {long / short:.2f} times")
     memory = [sys.executable, __file__, str(turns), "--memory"]
     print(f"peak memory: {subprocess.run(memory, capture_output=True, text=True, check=True).stdout.strip()} MB")
 

@@ -189,7 +189,7 @@ async def test_a_case_gone_on_with_shows_what_was_said(stage: Stage) -> None:
         ({"say": SAID, "at": "2026-05-02T09:15:00Z"}, output(1, **OPENING)),
         ({"answer": {"test": "command_bridge", "facts": AFTER["understood"]}}, output(2, **AFTER)),
     ]
-    async with stage(history=history, size=(200, 60)) as held:
+    async with stage(history=history, size=(240, 60)) as held:
         shown = held.shown()
         assert "09:15 · turn 1" in shown
         assert "command bridge: panel plugged no; thruster runs both, with the stations unplugged" in shown
