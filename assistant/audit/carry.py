@@ -10,6 +10,7 @@ from assistant.audit.replay import carry_over, edition, refeed, same_day
 from assistant.journal import START, Journal, stamp
 from assistant.journal.turn import CARRIED, Stretch, Turn
 from assistant.session import Session
+from assistant.session.history import History
 
 _NAMED = 5
 
@@ -56,10 +57,10 @@ def go_on_with(stretches: tuple[Stretch, ...], session: Session, journal: Journa
         found = _other_conclusions(turns[-1], now) if now is not None else []
         session.keep_in(Carrying(journal, _entry(session.header(), found)))
         notes = _said(last, session, found)
-    session.history[:] = [(turn.line, {**turn.out, "head": turn.seal}) for turn in turns]
+    session.history = History((turn.line, {**turn.out, "head": turn.seal}) for turn in turns)
     if notes and turns and now is not None:
         shown = {**now, "understood": [], "replaced": [], "unclear": [], "answer": None, "reply": "\n".join(notes)}
-        session.history.append(({"ask": {"help": True}}, {**shown, "head": turns[-1].seal}))
+        session.history.add({"ask": {"help": True}}, {**shown, "head": turns[-1].seal})
     return notes
 
 

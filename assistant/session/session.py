@@ -22,6 +22,7 @@ from assistant.session.asking_back import when_questions
 from assistant.session.case import Case
 from assistant.session.closing import close_case, open_points
 from assistant.session.explain import Explainer
+from assistant.session.history import History
 from assistant.session.line import Line, check_line
 from assistant.session.names import Names
 from assistant.session.offer import Offers, fact_data, shown_fact, spelt_fact
@@ -88,7 +89,7 @@ class Session:
         self.role = role
         self.names = Names(knowledge)
         self.case = Case()
-        self.history: list[tuple[Mapping[str, Any], Mapping[str, Any]]] = []
+        self.history = History()
         self._diagnoser = diagnoser or Diagnoser(knowledge)
         self._planner = Planner(knowledge, self._diagnoser.table)
         self._words = words
@@ -185,7 +186,7 @@ class Session:
         self.case, self._view = case, view
         self.names.own = case.own_names.by_part()
         finished = {**out, "head": head}
-        self.history.append((line, finished))
+        self.history.add(line, finished)
         return finished
 
     def retake(self, entry: Mapping[str, Any]) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any, TextIO
 
 from assistant.errors import JournalError, LineError
@@ -40,14 +41,14 @@ def train_plain(session: TrainingSession, lines: TextIO, out: TextIO, *, prompt:
             print(f"{say('speaker')} {error}", file=out, flush=True)
 
 
-def picks(out: dict[str, Any]) -> list[tuple[str, list[dict[str, Any]]]]:
+def picks(out: Mapping[str, Any]) -> list[tuple[str, list[dict[str, Any]]]]:
     """What can be picked now, by number from 1: text and facts."""
     if out["stop"] is not None:
         return [(out["stop"]["text"], [dict(fact) for fact in out["stop"]["facts"]])]
     return [(answer["text"], answer["facts"]) for answer in (out["next"] or {"answers": ()})["answers"]]
 
 
-def _line(word: str, last: dict[str, Any]) -> dict[str, Any]:
+def _line(word: str, last: Mapping[str, Any]) -> dict[str, Any]:
     choices = picks(last)
     if not (word.isdecimal() and word.isascii() and 1 <= int(word[:3]) <= len(choices)):
         return {"say": word}
@@ -55,7 +56,7 @@ def _line(word: str, last: dict[str, Any]) -> dict[str, Any]:
     return {"facts": facts} if last["stop"] is not None else {"answer": {"test": last["next"]["test"], "facts": facts}}
 
 
-def _tell(out: TextIO, shown: dict[str, Any]) -> None:
+def _tell(out: TextIO, shown: Mapping[str, Any]) -> None:
     step = shown["next"] or {"setup": ()}
     rows = [shown["reply"], *(f"   - {text}" for text in step["setup"])]
     rows += [f"{place}  {text}" for place, (text, _) in enumerate(picks(shown), 1)]

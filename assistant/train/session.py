@@ -18,6 +18,7 @@ from assistant.knowledge.model import Step
 from assistant.language import Heard, load_words, read
 from assistant.safety.hazards import step_applies
 from assistant.session import Session
+from assistant.session.history import History
 from assistant.session.session import Sink
 from assistant.train.aboard import Hands
 from assistant.train.data import listed, say, training_data, triple
@@ -48,7 +49,7 @@ class TrainingSession:
         self._inner_out: Out = {}
         self._own: Course | None = None
         self.over = False
-        self.history: list[tuple[Mapping[str, Any], Out]] = []
+        self.history = History()
 
     # ------------------------------------------------------------ what a screen asks of a session
     @property
@@ -81,7 +82,7 @@ class TrainingSession:
         """
         self._take({"facts": self._hands.report()})
         out = self._shown([say("opening", boat=self.case.boat), self._told(self._inner_out)])
-        self.history.append(({"say": say("title", boat=self.case.boat, seed=self.case.seed)}, out))
+        self.history.add({"say": say("title", boat=self.case.boat, seed=self.case.seed)}, out)
         return out
 
     def take(self, line: Any) -> Out:

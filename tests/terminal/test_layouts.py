@@ -62,6 +62,18 @@ async def test_at_200_by_60_everything_is_in_sight_at_once(stage: Stage) -> None
             assert piece in held.shown()
 
 
+async def test_on_a_tall_narrow_screen_the_suspects_stand_below_the_conversation(stage: Stage) -> None:
+    async with stage(OPENING, size=(88, 50)) as held:
+        await held.say(SAID)
+        lines = held.shown().splitlines()
+        said = next(n for n, line in enumerate(lines) if "The supply stands at rest" in line)
+        suspects = next(n for n, line in enumerate(lines) if "Suspects" in line)
+        assert said < suspects < len(lines) - 12
+        assert "control unit: dead" in held.shown()
+        await held.press("f5")
+        assert "Known (4)" in held.shown() and "The supply stands at rest" not in held.shown()
+
+
 @pytest.mark.parametrize("view", ["f2", "f3", "f5", "f6", "f10", "escape"])
 async def test_no_key_is_cut_off_whatever_the_width(stage: Stage, view: str) -> None:
     async with stage(OPENING) as held:

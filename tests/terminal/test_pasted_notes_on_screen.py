@@ -32,7 +32,7 @@ async def test_notes_that_cannot_be_taken_come_back_whole(session: Session) -> N
     async with on_screen(session) as held:
         notes = "\n".join(["panel lights up", "word " * 4_200, "motor is cold"])
         await held.say(notes)
-        assert session.history == [] and held.screen.case.known == {}
+        assert not session.history and held.screen.case.known == {}
         assert held.entry.text == notes
 
 

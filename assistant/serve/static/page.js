@@ -5,7 +5,7 @@
   const scheme = location.protocol === "https:" ? "wss://" : "ws://";
   place.dataset.sessionWebsocketUrl = scheme + location.host + place.dataset.screen;
 
-  const KEYS = { f1: "\x1bOP", f2: "\x1bOQ", f3: "\x1bOR", f4: "\x1bOS", f5: "\x1b[15~", f6: "\x1b[17~", f10: "\x1b[21~", esc: "\x1b" };
+  const KEYS = { f1: "\x1bOP", f2: "\x1bOQ", f3: "\x1bOR", f4: "\x1bOS", f5: "\x1b[15~", f6: "\x1b[17~", f8: "\x1b[19~", f10: "\x1b[21~", esc: "\x1b", up: "\x1b[5~", down: "\x1b[6~" };
   let socket = null;
 
   function tell(text, ...links) {
