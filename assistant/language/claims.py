@@ -22,7 +22,7 @@ class Claims(Circumstances):
     def _state(self, view: View, at: int, item: Item, flip: bool) -> int:
         sayings: tuple[Saying, ...] = item.data
         if self.timed:
-            ends = view.piece.opener == "then" and "stop" in self.cues
+            ends = view.piece.opener == "then" and self._stopping("cue") in self.cues
             sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
         if self._transitive(view, at) or self._noun(view, at):
             sayings = tuple(s for s in sayings if not s.weak)
@@ -42,6 +42,8 @@ class Claims(Circumstances):
         saying, group, origin = found
         if origin == "default" and self._in_clause(view, at):
             return 0
+        if saying.with_side and saying.weak and self._of_strength():
+            return 0
         if flip and saying.firm:
             self._question("negation", item, saying.hazard)
             return 0
@@ -55,6 +57,11 @@ class Claims(Circumstances):
                 self._claim(view, item, (about, meant), claim, saying, flip, origin)
                 made += 1
         return made
+
+    def _of_strength(self) -> bool:
+        """`Slow to port, normal to starboard`: what goes before says how well it runs, and so does this."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        return last is not None and last.what in names_in(self.words.settings, "how_well")
 
     def _means(self, view: View, at: int, sayings: tuple[Saying, ...]) -> tuple[Saying, Group, str] | None:
         barred = False

@@ -34,18 +34,8 @@ class Talk(Closing):
         self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in BOTH) for i in sides)
         self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
         if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
-            self.cues.add("stop")
-        self.modifiers = [
-            i.data.name
-            for p in sentence.pieces
-            for i in p.items
-            if i.sort == "mark" and (i.data.name in self.words.modifiers or i.data.name == "instantly")
-        ]
-        self.modifiers += [c for c in self.cues if c in self.words.modifiers]
-        if {"powered", "instantly"} <= set(self.modifiers):
-            self.modifiers.append("at_once")
-        if "stop" in self.cues or any(d.what in names_in(self.words.settings, "stops") for d in self.drafts):
-            self.modifiers.append("stopped")
+            self.cues.add(self._stopping("cue"))
+        self.modifiers = self._modifiers(sentence)
         last_fact_piece = -1
         said: list[Draft] = []
         for number, piece in enumerate(sentence.pieces):
@@ -74,6 +64,15 @@ class Talk(Closing):
                 self._reach_back(view, before)
                 last_fact_piece = number
             self._afterthought(sentence, number, view, made, last_fact_piece)
+
+    def _modifiers(self, sentence: Sentence) -> list[str]:
+        """What in a sentence makes its claims others: marks, cues, marks that say more together, a stop told before."""
+        settings, known = self.words.settings, self.words.modifiers
+        marks = [i.data.name for p in sentence.pieces for i in p.items if i.sort == "mark"]
+        together = [name for name, parts in (settings.get("together") or {}).items() if set(parts.split()) <= set(marks)]
+        stopped = self._stopping("cue") in self.cues or any(d.what in names_in(settings, "stops") for d in self.drafts)
+        found = [*marks, *self.cues, *together, *([self._stopping("makes")] if stopped else [])]
+        return [name for name in found if name in known]
 
     def _hand_on(self, view: View) -> None:
         """What the next piece may lean on: the one side this one named, and a `with` it began with."""

@@ -91,6 +91,10 @@ class TalkState:
         if question and len(self.unclear) < 3:
             self.unclear.append(Unclear(words=self.text[item.start : item.end], question=question, hazard=hazard))
 
+    def _stopping(self, name: str) -> str:
+        """The cue that tells of a stop, or the modifier that a stop makes of what is said after it."""
+        return str((self.words.settings.get("stopping") or {}).get(name, ""))
+
     def _view_sides(self, view: View) -> tuple[str, ...]:
         found = tuple(dict.fromkeys(s for _, s in view.sides if s in BOTH))
         return found or self.topic_sides or self.inherited
