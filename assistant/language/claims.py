@@ -226,7 +226,7 @@ class Claims(Circumstances):
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
         draft.tame = saying.tame
-        if saying.tame and not draft.sides:  # `kept pushing to port`
+        if (saying.tame or what in self.words.trial.split) and not draft.sides:  # `kept pushing to port`
             draft.sides = plain_sides(item.sides)
         if what in self.words.trial.split and value is True and not draft.sides:
             draft.sides = self._clicked(view)
@@ -328,6 +328,8 @@ class Claims(Circumstances):
         settings = self.words.settings
         scene, way, sides = self.trailing
         if any(i.sort == "number" and i.data.unit in names_in(settings, "load_units") for i in view.piece.items):
+            scene = scene - {"at_rest"}
+        if view.sides and self.answer is not None and self.answer.way:
             scene = scene - {"at_rest"}
         if not view.has_scene and view.piece.opener in ("comma", "cut", "and", "but"):
             if scene and not self.scene_later and draft.what in names_in(settings, "listed"):

@@ -78,7 +78,29 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 
 
 def _tokens(text: str, words: Words) -> list[Token]:
-    return [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
+    tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
+    return _slashed(tokens, words) if "/" in text else tokens
+
+
+def _slashed(tokens: list[Token], words: Words) -> list[Token]:
+    """`w/` and `u/s` are one word where the lists know them so."""
+    out: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        found = next((n for n in (3, 2) if _as_one(tokens[at : at + n], n) in words.forms), 0)
+        if found:
+            part = tokens[at : at + found]
+            out.append(replace(part[0], text=_as_one(part, found), end=part[-1].end))
+        else:
+            out.append(tokens[at])
+        at += found or 1
+    return out
+
+
+def _as_one(tokens: list[Token], count: int) -> str:
+    """What stands without a space between, or nothing."""
+    one = len(tokens) == count and tokens[1].text == "/" and all(t.glued for t in tokens[1:])
+    return "".join(t.text for t in tokens) if one else ""
 
 
 def _is_language(tokens: list[Token], words: Words) -> bool:

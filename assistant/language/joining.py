@@ -231,6 +231,7 @@ def _is_elsewhere(name: PartName) -> bool:
 def _pair_scenes(items: list[Item]) -> list[Item]:
     """`25.5 rest 22.8 load`: each figure has the scene that stands beside it in the same order."""
     out: list[Item] = []
+    items = _named_after(items)
     for at, item in enumerate(items):
         one, other = (_at(items, at + n) or _NOTHING for n in (1, 2))
         first = [i for i in (_at(items, at - 2), _at(items, at - 1)) if i is not None]
@@ -243,6 +244,16 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
             out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
         out.append(item)
     return out
+
+
+def _named_after(items: list[Item]) -> list[Item]:
+    """`12.5/8.4 rest/load`: two figures, and behind them what each of them is, in the same order."""
+    for at in range(len(items) - 5):
+        sorts = [i.sort for i in items[at : at + 6]]
+        signs = all(items[at + n].text == "/" for n in (1, 4))
+        if signs and sorts == ["number", "sign", "number", sorts[3], "sign", sorts[3]] and sorts[3] in ("scene", "side"):
+            return _named_after([*items[:at], *(items[at + n] for n in (0, 3, 2, 5)), *items[at + 6 :]])
+    return items
 
 
 def _is_thing(item: Item) -> bool:
@@ -297,7 +308,7 @@ def _cut(stretch: list[Item], rated: frozenset[str]) -> list[Item]:
             cut = place - 1 if own or is_mark(before, "not", "no") or _is_side(before) else place
             cuts.add(cut)
             start = place
-    cuts |= _denials(stretch, start)
+    cuts |= _denials(stretch, start) | _nothing_after(stretch)
     out: list[Item] = []
     for n, item in enumerate(stretch):
         if n in cuts:
@@ -330,6 +341,14 @@ def _can_be(thing: Item, state: Item) -> bool:
     """Whether a particle (`on`, `off`) tells the state of this part (`isolator on`, not `relay on the motor`)."""
     about = thing.data.about if thing.sort == "part" else (thing.data.port,)
     return any(s.means.get(a) for s in state.data for a in about)
+
+
+def _nothing_after(stretch: Sequence[Item]) -> set[int]:
+    """`Panel lit still nothing`: behind another state these words say what it does."""
+    last = len(stretch) - 1
+    item, before = stretch[last], stretch[last - 1]
+    alone = item.sort == "state" and any(s.negates and s.default for s in item.data)
+    return {last} if last and alone and before.sort in ("state", "number") else set()
 
 
 def _denials(stretch: Sequence[Item], start: int) -> set[int]:

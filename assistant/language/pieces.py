@@ -250,7 +250,8 @@ def set_moods(sentences: Sequence[Sentence]) -> None:
             if found is not None:
                 piece.silent = found.name != "past"
                 piece.past = found.name == "past"
-                carried = found.name if found.scope == "rest" else carried
+                alone = found.name == "unknown" and all(i.sort == "mark" for i in piece.items)
+                carried = found.name if found.scope == "rest" and not alone else carried
             elif carried and (carried in _FAR or piece.opener in ("and", "or")):
                 piece.silent = True
             elif carried:

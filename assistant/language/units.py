@@ -57,6 +57,8 @@ class Units:
     never_soft: frozenset[str] = frozenset()
     never_decimal: frozenset[str] = frozenset()
     """Units that are no units behind a decimal figure (`12.6 in, 12.6 out`)."""
+    parting: frozenset[str] = frozenset()
+    """Words between a part and the article of its unit (`point two of a volt`)."""
     choice: frozenset[str] = frozenset()
     """Words between the two ends of a range (`a minute or two`)."""
     careful: frozenset[str] = frozenset()
@@ -96,6 +98,7 @@ def compile_units(
         word: float(value) for value, spelled in (numbers.get("times") or {}).items() for word in spelled.split()
     }
     out.point = frozenset((numbers.get("point") or "").split())
+    out.parting = frozenset((numbers.get("parting") or "").split())
     for name, store in (("parts", out.halves), ("vague", out.vague)):
         for value, spelled in (numbers.get(name) or {}).items():
             for phrase in spelled.split("|"):
@@ -368,6 +371,12 @@ class NumberReader:
         after = self.tokens[place + 1]
         return after.sort == "word" and after.text not in self.units.careful_after
 
+    def _of_a(self, place: int) -> int:
+        """Where the unit stands behind a part of it (`point two of a volt`)."""
+        words = [t.text for t in self.tokens[place : place + 2]]
+        parts = len(words) == 2 and words[0] in self.units.parting and words[1] in self.units.articles
+        return place + 2 if parts and self._unit(place + 2) is not None else place
+
     def _finish(
         self,
         place: int,
@@ -399,7 +408,7 @@ class NumberReader:
             and self._unit(after + 1)
         ):
             after += 1
-        found = self._unit(after)
+        found = self._unit(self._of_a(after) if decimal else after)
         if found is not None and (unit is None or found[0].unit == unit.unit):
             unit, after = found
         if unit is not None:
