@@ -98,6 +98,8 @@ class Figures(Claims):
             for name in scene:
                 draft.scene -= {"at_rest", "under_load"}
                 draft.scene.add(name)
+                if name == "at_rest":
+                    draft.way, draft.sides = "", ()
             draft.bound = bound
             if quantity.doubt:
                 draft.certain = False

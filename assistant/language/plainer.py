@@ -7,8 +7,8 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.language.items import Item, is_mark, is_particle
-from assistant.language.meanings import Mark
-from assistant.language.views import names_in
+from assistant.language.meanings import Mark, Scene
+from assistant.language.views import BOTH, names_in
 
 _LEADS = ("pronoun", "auxiliary", "now", "also", "then")
 """What may stand before the thing that a contrast puts right (`…, it's starboard`)."""
@@ -23,6 +23,7 @@ def plainer(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     """
     out = _none(items, names_in(settings, "none_before"))
     out = _also(out, names_in(settings, "also_behind_no"), names_in(settings, "also_last"))
+    out = _presses(out, settings.get("presses"))
     return _contrast(out, names_in(settings, "relatives"))
 
 
@@ -36,6 +37,25 @@ def _none(items: Sequence[Item], words: frozenset[str]) -> list[Item]:
             out[at] = Item("mark", Mark("not"), item.start, item.end, (), None, item.text)
         elif item.sort == "word" and item.text in words and states:
             out[at] = replace(item, sort="mark", data=Mark("not"))
+    return out
+
+
+def _presses(items: list[Item], rule: Mapping[str, Any] | None) -> list[Item]:
+    """`Push right: a clunk`: a verb as it stands in the lists, at the head of a clause, is an order and no report."""
+    if not rule:
+        return items
+    out: list[Item] = []
+    verbs = frozenset(str(rule["words"]).split())
+    for at, item in enumerate(items):
+        after = items[at + 1] if at + 1 < len(items) else None
+        behind = items[at + 2] if at + 2 < len(items) else None
+        head = item.text in verbs and item.end - item.start == len(item.text) and _stretch(items, at) == at
+        goes_on = behind is not None and (behind.sort in ("sign", "number") or is_mark(behind, "and", "then", "same"))
+        if head and goes_on and after is not None and after.sort == "side" and after.data.name in BOTH:
+            scene = Scene((str(rule["while"]),), str(rule["way"]), None, True)
+            out.append(Item("scene", scene, item.start, after.end, (after.data.name,), None, item.text))
+        elif not (out and out[-1].sort == "scene" and out[-1].end == item.end):
+            out.append(item)
     return out
 
 
