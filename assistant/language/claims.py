@@ -113,6 +113,9 @@ class Claims(Circumstances):
             sayings = tuple(s for s in sayings if not s.object)
         if origin in ("sentence", "before"):
             sayings = tuple(s for s in sayings if not s.here)
+        if origin in ("here", "after"):
+            named = {w for n in view.named if n.about == group for w in n.item.text.split()}
+            sayings = tuple(s for s in sayings if not s.nouns or s.nouns & named)
         if not any(is_place(n) and n.about == group for n in view.named):
             sayings = tuple(s for s in sayings if not s.at_place)
         if origin in ("sentence", "before") and not view.has_scene:

@@ -156,6 +156,8 @@ class Saying:
     """True when a question with it takes it for granted (`how do I stop it?`)."""
     tame: bool = False
     """True when it says nothing beside a run that obeyed (`runs both ways, kept running`)."""
+    nouns: frozenset[str] = frozenset()
+    """Words of which one must be in the name of the part, where one is named (`the brushes are fine`, not the motor)."""
     at_place: bool = False
     """True when it means this only of a place (`behind the fuse`), and not of the part that gives it its name."""
     without_side: bool = False
@@ -290,6 +292,7 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("here")),
         bool(spec.get("granted")),
         bool(spec.get("tame")),
+        frozenset(str(spec.get("nouns") or "").split()),
         bool(spec.get("at_place")),
         bool(spec.get("without_side")),
     )
