@@ -50,6 +50,8 @@ def find_bridging(
     value = _value(frozenset(ends), words, bool(joined))
     if value is None and ends and joined:
         value = _value(frozenset((*ends, *spoken_of)), words, True)
+    if value is None and any(_claims(i, "removed") for i in items):
+        value = next((words.half_removed[e] for e in ends if e in words.half_removed), None)
     if value is None:
         return None
     used = [*joined, *ends.values()]

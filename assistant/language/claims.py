@@ -217,7 +217,8 @@ class Claims(Circumstances):
         about = self._plug(view, about, what)
         if what not in self.words.trial.attributes:
             return
-        if view.sides and f"{what} {value}" in (self.words.settings.get("of_all") or ()):
+        sided = view.sides or any(is_sided(a, self.words.families) for n in view.named for a in n.about)
+        if sided and f"{what} {value}" in (self.words.settings.get("of_all") or ()):
             self._question(str((self.words.settings.get("asked_back") or {}).get(what, "bare")), item)
             return
         if what in self.words.trial.split and value in ("yes", "no"):

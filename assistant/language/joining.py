@@ -251,7 +251,11 @@ def _named_after(items: list[Item]) -> list[Item]:
     for at in range(len(items) - 5):
         sorts = [i.sort for i in items[at : at + 6]]
         signs = all(items[at + n].text == "/" for n in (1, 4))
-        if signs and sorts == ["number", "sign", "number", sorts[3], "sign", sorts[3]] and sorts[3] in ("scene", "side"):
+        if (
+            signs
+            and sorts == ["number", "sign", "number", sorts[3], "sign", sorts[3]]
+            and sorts[3] in ("scene", "side")
+        ):
             return _named_after([*items[:at], *(items[at + n] for n in (0, 3, 2, 5)), *items[at + 6 :]])
     return items
 

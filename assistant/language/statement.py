@@ -69,7 +69,9 @@ class Talk(Closing):
         """What in a sentence makes its claims others: marks, cues, marks that say more together, a stop told before."""
         settings, known = self.words.settings, self.words.modifiers
         marks = [i.data.name for p in sentence.pieces for i in p.items if i.sort == "mark"]
-        together = [name for name, parts in (settings.get("together") or {}).items() if set(parts.split()) <= set(marks)]
+        together = [
+            name for name, parts in (settings.get("together") or {}).items() if set(parts.split()) <= set(marks)
+        ]
         stopped = self._stopping("cue") in self.cues or any(d.what in names_in(settings, "stops") for d in self.drafts)
         found = [*marks, *self.cues, *together, *([self._stopping("makes")] if stopped else [])]
         return [name for name in found if name in known]
@@ -240,7 +242,7 @@ class Talk(Closing):
             self._now(len(self.drafts) - left)
         if not made and view.bridged < 0:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
-        things = [n for n in view.named if not is_place(n)] or view.named
+        things = self._things(view)
         if things and things[-1].about:
             self.subject, self.subject_here = things[-1].about, True
             self.age = 0

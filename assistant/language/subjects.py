@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from assistant.language.items import Item
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.viewing import Viewing
-from assistant.language.views import BOTH, Group, View, is_place, names_in
+from assistant.language.views import BOTH, Group, Named, View, is_place, names_in
 
 
 class Subjects(Viewing):
@@ -14,7 +14,7 @@ class Subjects(Viewing):
 
     def _groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
         """Subjects a claim may be about, the likeliest first, with where each comes from."""
-        things = [n for n in view.named if not is_place(n)] or view.named
+        things = self._things(view)
         before = [n for n in things if n.at < at]
         after = [n for n in things if n.at > at]
         for named in reversed(before):
@@ -32,6 +32,18 @@ class Subjects(Viewing):
                     yield "asked", self._asked_group(view)
             if not self.subject_here and self.subject:
                 yield "before", self._turned(view, self.subject)
+
+    def _things(self, view: View) -> list[Named]:
+        """The parts that a piece speaks of, without those that only say where; all of them where there is no other."""
+        return [n for n in view.named if not is_place(n) and not self._where(view, n)] or view.named
+
+    def _where(self, view: View, named: Named) -> bool:
+        """`The plus lug at the studs is loose`: a part behind another one and `at` only says where that one is."""
+        if not set(named.about) <= names_in(self.words.settings, "whereabouts"):
+            return False
+        items = view.piece.items
+        leads = named.at > 1 and (is_mark(items[named.at - 1], "at") or is_particle(items[named.at - 1]))
+        return leads and any(n.at == named.at - 2 and n.about for n in view.named)
 
     def _pressed(self, view: View) -> bool:
         """Whether a direction was asked for, while the test asks for something that has none (the panel's lamp)."""

@@ -92,6 +92,7 @@ class Words:
     modifiers: Mapping[str, Mapping[Claim, Claim]] = field(default_factory=dict)
     end_like: Mapping[str, str] = field(default_factory=dict)
     half_bridges: Mapping[str, str] = field(default_factory=dict)
+    half_removed: Mapping[str, str] = field(default_factory=dict)
     bridge_scenes: Mapping[str, str] = field(default_factory=dict)
     settings: Mapping[str, Any] = field(default_factory=dict)
     trial: Trial = field(default_factory=Trial)
@@ -226,6 +227,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     }
     words.end_like = raw.get("end_like") or {}
     words.half_bridges = raw.get("half_bridges") or {}
+    words.half_removed = raw.get("half_removed") or {}
     words.bridge_scenes = raw.get("bridge_scenes") or {}
     seen: set[str] = set()
     lookup: dict[str, tuple[str, ...]] = {}
