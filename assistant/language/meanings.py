@@ -157,7 +157,7 @@ class Saying:
     tame: bool = False
     """True when it says nothing beside a run that obeyed (`runs both ways, kept running`)."""
     nouns: frozenset[str] = frozenset()
-    """Words of which one must be in the name of the part, where one is named (`the brushes are fine`, not the motor)."""
+    """Words of which one must be in the name of the part, if it is named (`the brushes are fine`, no other part)."""
     at_place: bool = False
     """True when it means this only of a place (`behind the fuse`), and not of the part that gives it its name."""
     without_side: bool = False

@@ -23,7 +23,7 @@ def plainer(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     """
     out = _none(items, names_in(settings, "none_before"))
     out = _also(out, names_in(settings, "also_behind_no"), names_in(settings, "also_last"))
-    out = _presses(out, settings.get("presses"))
+    out = _presses(out, names_in(settings, "presses"), settings.get("pressing") or {})
     return _contrast(out, names_in(settings, "relatives"))
 
 
@@ -40,19 +40,16 @@ def _none(items: Sequence[Item], words: frozenset[str]) -> list[Item]:
     return out
 
 
-def _presses(items: list[Item], rule: Mapping[str, Any] | None) -> list[Item]:
+def _presses(items: list[Item], verbs: frozenset[str], rule: Mapping[str, str]) -> list[Item]:
     """`Push right: a clunk`: a verb as it stands in the lists, at the head of a clause, is an order and no report."""
-    if not rule:
-        return items
     out: list[Item] = []
-    verbs = frozenset(str(rule["words"]).split())
     for at, item in enumerate(items):
         after = items[at + 1] if at + 1 < len(items) else None
         behind = items[at + 2] if at + 2 < len(items) else None
         head = item.text in verbs and item.end - item.start == len(item.text) and _stretch(items, at) == at
         goes_on = behind is not None and (behind.sort in ("sign", "number") or is_mark(behind, "and", "then", "same"))
         if head and goes_on and after is not None and after.sort == "side" and after.data.name in BOTH:
-            scene = Scene((str(rule["while"]),), str(rule["way"]), None, True)
+            scene = Scene((rule["while"],), rule["way"], None, True)
             out.append(Item("scene", scene, item.start, after.end, (after.data.name,), None, item.text))
         elif not (out and out[-1].sort == "scene" and out[-1].end == item.end):
             out.append(item)

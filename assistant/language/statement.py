@@ -10,7 +10,7 @@ from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
-from assistant.language.views import BOTH, View, is_cue, is_place, names_in, plain_sides
+from assistant.language.views import BOTH, View, is_cue, names_in, plain_sides
 
 
 class Talk(Closing):

@@ -20,7 +20,7 @@ from assistant.knowledge.tongue import texts_in
 _LEFT = re.compile(r"<[a-z]+>|\{[a-z_:.0-9]+\}")
 """Names of classes of words, and what is filled in."""
 
-_SAID = ("say", "plural", "exact", "ending", "instead", "not_after", "not_before", "chat_before")
+_SAID = ("say", "plural", "exact", "ending", "instead", "not_after", "not_before", "chat_before", "nouns")
 _NUMBERS_KEPT = ("article_units", "decimal")
 _SECTIONS = ("hazards", "faults", "tests", "repairs", "questions", "rules", "contradictions")
 
