@@ -1,7 +1,7 @@
 """How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
 
-Lines by other writers: A, B and C were scored unseen once and then looked at; D and E are only checked on, and nobody
-reads them, so that their columns tell how unseen text is read. The first scores of all five stand in the README.
+Lines by other writers: A to E were scored unseen once and then looked at; F and G are only checked on, and nobody
+reads them, so that their columns tell how unseen text is read. The first scores of all stand in the README.
 
 Run from the repository: `python tests/benchmarks/reader.py`.
 """
