@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import Any, Literal
 
@@ -70,6 +70,16 @@ def read_answers(
         if said is not None:
             out[question.id] = said
     return out
+
+
+def any_stands(conditions: Mapping[str, Collection[str]], answers: Mapping[str, Said]) -> bool:
+    """Whether any of these states is told for certain.
+
+    Args:
+        conditions: Question → states.
+        answers: What stands answered.
+    """
+    return any(q in answers and answers[q].sure and answers[q].state in states for q, states in conditions.items())
 
 
 def anything_abnormal(answers: Mapping[str, Said], knowledge: Knowledge) -> bool:

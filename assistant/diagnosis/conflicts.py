@@ -39,22 +39,8 @@ def agree(a: Fact, b: Fact, knowledge: Knowledge) -> bool:
 
 def repeated_readings(facts: Iterable[Fact], knowledge: Knowledge) -> list[tuple[Conflict, frozenset[str]]]:
     """Readings repeated with another result and nothing in between to explain it; with the ids made doubtful."""
-    by_key: dict[_Key, list[Fact]] = {}
-    listed = sorted(facts, key=lambda f: f.order)
-    for fact in listed:
-        attribute = knowledge.words.attributes[fact.what]
-        moving = set(fact.while_) & _attempts(knowledge)
-        if (
-            fact.what not in knowledge.words.states
-            and not attribute.gathers
-            and not moving
-            and HISTORY not in fact.while_
-        ):
-            by_key.setdefault(reading_key(fact, knowledge), []).append(fact)
-    changes = [f for f in listed if f.what in knowledge.words.changes]
     out = []
-    for told in by_key.values():
-        window = _unbroken(told, _explaining(told[0], changes, knowledge))
+    for window in _windows(facts, knowledge):
         newest, older = window[-1], window[:-1]
         against = [f for f in older if not agree(f, newest, knowledge) and f.turn != newest.turn]
         if against and not any(agree(f, newest, knowledge) for f in older):
@@ -68,6 +54,36 @@ def repeated_readings(facts: Iterable[Fact], knowledge: Knowledge) -> list[tuple
             ids = (against[-1].id, newest.id)
             out.append((Conflict(ids, text, settling_test(newest, knowledge)), frozenset(ids)))
     return out
+
+
+def outvoted(facts: Iterable[Fact], knowledge: Knowledge) -> frozenset[str]:
+    """Readings of what lasts that were read otherwise in more turns: nothing leans on them any more."""
+    out: set[str] = set()
+    for window in _windows(facts, knowledge):
+        newest = window[-1]
+        against = {f.id: f.turn for f in window if not agree(f, newest, knowledge)}
+        turns = {f.turn for f in window if f.id not in against}
+        if newest.what in knowledge.words.lasting["of"] and len(turns) > len(set(against.values())):
+            out |= against.keys() if len(turns) > 1 else set()
+    return frozenset(out)
+
+
+def _windows(facts: Iterable[Fact], knowledge: Knowledge) -> list[list[Fact]]:
+    """For each thing that was read, its newest readings with nothing between them that would explain a change."""
+    by_key: dict[_Key, list[Fact]] = {}
+    listed = sorted(facts, key=lambda f: f.order)
+    for fact in listed:
+        attribute = knowledge.words.attributes[fact.what]
+        moving = set(fact.while_) & _attempts(knowledge)
+        if (
+            fact.what not in knowledge.words.states
+            and not attribute.gathers
+            and not moving
+            and HISTORY not in fact.while_
+        ):
+            by_key.setdefault(reading_key(fact, knowledge), []).append(fact)
+    changes = [f for f in listed if f.what in knowledge.words.changes]
+    return [_unbroken(told, _explaining(told[0], changes, knowledge)) for told in by_key.values()]
 
 
 def _attempts(knowledge: Knowledge) -> set[str]:

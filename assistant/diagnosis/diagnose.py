@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
 
-from assistant.diagnosis.answers import Said, read_answers
-from assistant.diagnosis.conflicts import Conflict, contradictions, repeated_readings
+from assistant.diagnosis.answers import Said, any_stands, read_answers
+from assistant.diagnosis.conflicts import Conflict, contradictions, outvoted, repeated_readings
 from assistant.diagnosis.epochs import Epoch, split_epochs
 from assistant.diagnosis.relapse import (
     came_back,
@@ -180,6 +180,8 @@ class Diagnoser:
 
     def _evaluate(self, facts: list[Fact], everything: list[Fact], before: Iterable[str] = ()) -> _Evaluated:
         """Answers and conclusions of one epoch, with what conflicts made doubtful until nothing more does."""
+        gone = outvoted(facts, self.knowledge)
+        facts = [f for f in facts if f.id not in gone]
         doubts = repeated_readings(facts, self.knowledge)
         doubtful: frozenset[str] = frozenset().union(*(d for _, d in doubts))
         answers = read_answers(facts, self.knowledge, doubtful, everything)
@@ -197,7 +199,9 @@ class Diagnoser:
         return _Evaluated(answers, conclusions, conflicts, doubtful)
 
     def _chain(self, answers: Mapping[str, Said]) -> tuple[Conclusion, ...]:
-        return self.engine.run({q: s.state for q, s in answers.items() if s.sure})
+        """What follows from the certain answers; a proof that something told speaks against is left out."""
+        found = self.engine.run({q: s.state for q, s in answers.items() if s.sure})
+        return tuple(c for c in found if not any_stands(self.knowledge.rules[c.rule].unless, answers))
 
     def _disputed(
         self,
@@ -229,7 +233,7 @@ class Diagnoser:
         """Fault → the question whose certain answer it would hardly leave so good."""
         wait = self.knowledge.scales["acquittals_wait"]
         if any(q in answers and answers[q].state in states for q, states in wait.items()):
-            return {}
+            return {}  # also where it is told with doubt
         out: dict[str, str] = {}
         for said in witnesses(answers, self.knowledge):
             for fault in self.table.excluded(self.knowledge.questions[said.question], said.state):
@@ -324,8 +328,7 @@ class Diagnoser:
             sums = [self._beside(told, base, h, restless) for h in extra]
         else:
             extra = list(self.table.hypotheses)
-            columns = [self.table.start, *(self.table.column(*t) for t in told)]
-            sums = [sum(c) for c in zip(*columns, strict=True)]
+            sums = self.table.weights(told)
         kept = [(h, s) for h, s in zip(extra, sums, strict=True) if not any(f in ruled_out for f in h)]
         return tuple(zip((h for h, _ in kept), shared([s for _, s in kept]), strict=True))
 
@@ -344,10 +347,7 @@ class Diagnoser:
             if any(does_it(fault, f, self.knowledge) for f in restless):
                 factor *= self.knowledge.scales["brings_back"]
             weight += round(math.log(self.table.prior_of(fault) * factor) * UNIT)
-        for question, state, blur in told:
-            chance = self.table.chance(question, state, (*base, *more), blur)
-            weight += round(math.log(chance) * UNIT)
-        return weight
+        return weight + self.table.likelihood(told, (*base, *more))
 
     def _unexplained(self, weights: tuple[tuple[Hypothesis, float], ...], proved: Mapping[str, str]) -> bool:
         if not proved:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from assistant.diagnosis.answers import Said
+from assistant.diagnosis.answers import Said, any_stands
 from assistant.diagnosis.conflicts import confirmed
 from assistant.diagnosis.table import Table
 from assistant.engine import Conclusion
@@ -57,8 +57,8 @@ def _wanting(fault: str, evidence: Evidence) -> tuple[Said, ...]:
 
 def witnesses(answers: Mapping[str, Said], knowledge: Knowledge) -> list[Said]:
     """The answers that may rule a fault out: certain, and of a question that is fit for it."""
-    asked = knowledge.questions
-    return [s for s in answers.values() if s.sure and asked[s.question].acquits and not asked[s.question].given]
+    told = [(s, knowledge.questions[s.question]) for s in answers.values() if s.sure]
+    return [s for s, q in told if q.acquits and not q.given and not any_stands(q.acquits_unless, answers)]
 
 
 def acquitters(fault: str, evidence: Evidence) -> list[Said]:

@@ -7,14 +7,18 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from types import MappingProxyType
 
 from assistant.knowledge import Knowledge
-from assistant.knowledge.model import Question
+from assistant.knowledge.model import SIDES, Question
 
 UNIT = 10**12
 OTHER = "other"
 Hypothesis = tuple[str, ...]
+Told = tuple[Question, str, str]
+"""A question, the state that was told, and the doubt on it."""
+_UNKNOWN: Mapping[str, str] = MappingProxyType({})
 
 
 class Table:
@@ -33,6 +37,12 @@ class Table:
         self._columns: dict[tuple[str, str, str], list[int]] = {}
         self._excluded: dict[tuple[str, str], tuple[str, ...]] = {}
         self._rows: dict[str, tuple[tuple[float, ...], ...]] = {}
+        self.one_sided = frozenset(f.id for f in knowledge.faults.values() if f.varies == "one_side")
+        self.sided: tuple[int, ...] = tuple(
+            i for i, h in enumerate(self.hypotheses) if not self.one_sided.isdisjoint(h)
+        )
+        """Places of the hypotheses with a fault that sits on one side; which is not known."""
+        self._sided_columns: dict[tuple[str, str, str], list[tuple[int, ...]]] = {}
         self._shares = self._priors()
         self.start: list[int] = [self._start(h) for h in self.hypotheses]
 
@@ -86,20 +96,60 @@ class Table:
         others = len(question.states) - 1
         return _cumulative([1 - leak, *([leak / others] * others)])
 
-    def chances(self, question: Question, faults: Sequence[str]) -> list[float]:
-        """P(each state | exactly these faults): the worst of what each fault and chance would make it."""
+    def on_side(self, question: Question, fault: str, side: str) -> tuple[float, ...]:
+        """P(state ≤ k) once it is known on which side a fault sits that is felt on that side only."""
+        row = self.rows(question)[self._index.get(fault, len(self.faults))]
+        if not (side and question.side and self._is_split(row)):
+            return row
+        sure = self.knowledge.scales["scale"]["surely"]
+        return tuple(1.0 if c >= 1 else (1 - sure if question.side == side else sure) for c in row)
+
+    def _is_split(self, row: Sequence[float]) -> bool:
+        """Whether a fault makes the answer bad about every other time: on its own side, not on the other."""
+        half, most = (self.knowledge.scales["scale"][word] for word in ("rarely", "mostly"))
+        return bool(half < 1 - row[0] < most)
+
+    def chances(self, question: Question, faults: Sequence[str], sides: Mapping[str, str] = _UNKNOWN) -> list[float]:
+        """P(each state | exactly these faults): the worst of what each fault and chance would make it.
+
+        Args:
+            question: What is asked.
+            faults: What is broken.
+            sides: Fault → the side on which it sits, for those of which it is to be taken as known.
+        """
         rows = self.rows(question)
         cumulative = list(self.leak_row(question))
         for fault in faults:
             row = rows[self._index.get(fault, len(self.faults))]
+            row = self.on_side(question, fault, sides[fault]) if fault in sides else row
             cumulative = [a * b for a, b in zip(cumulative, row, strict=True)]
         return [c - (cumulative[i - 1] if i else 0.0) for i, c in enumerate(cumulative)]
 
-    def chance(self, question: Question, state: str, faults: Sequence[str], blur: str = "sure") -> float:
+    def chance(
+        self, question: Question, state: str, faults: Sequence[str], blur: str = "sure",
+        sides: Mapping[str, str] = _UNKNOWN,
+    ) -> float:  # fmt: skip
         """P(this answer | exactly these faults), blurred by the doubt on it."""
         names = list(question.states)
         b = self.knowledge.scales["blur"][blur]
-        return float((1 - b) * self.chances(question, faults)[names.index(state)] + b / len(names))
+        return float((1 - b) * self.chances(question, faults, sides)[names.index(state)] + b / len(names))
+
+    def likelihood(self, told: Iterable[Told], faults: Sequence[str]) -> int:
+        """Log-likelihood of these answers together, in whole 1e-12 nats.
+
+        Answers are independent of each other, but for those that a fault on one side makes hang together.
+        """
+        told = list(told)
+        return mixed([sum(self._log(t, faults, sides) for t in told) for sides in self._ways(faults)])
+
+    def _log(self, told: Told, faults: Sequence[str], sides: Mapping[str, str]) -> int:
+        question, state, blur = told
+        return round(math.log(self.chance(question, state, faults, blur, sides)) * UNIT)
+
+    def _ways(self, faults: Iterable[str]) -> list[dict[str, str]]:
+        """The sides on which those of these faults can sit that sit on one."""
+        able = [f for f in faults if f in self.one_sided]
+        return [dict(zip(able, chosen, strict=True)) for chosen in itertools.product(SIDES, repeat=len(able))]
 
     def brings(self, question: Question, state: str, fault: str) -> bool:
         """Whether this fault alone would make the answer so at least every other time."""
@@ -123,6 +173,29 @@ class Table:
             self._columns[key] = self._build(question, state, blur)
         return self._columns[key]
 
+    def weights(self, told: Sequence[Told]) -> list[int]:
+        """Log weight of every hypothesis after these answers, in whole 1e-12 nats, not yet made to sum to 1."""
+        sums = [sum(column) for column in zip(self.start, *(self.column(*t) for t in told), strict=True)]
+        for place, each in zip(self.sided, zip(*(self._on_sides(t) for t in told), strict=True), strict=False):
+            sums[place] = self.start[place] + mixed([sum(logs) for logs in zip(*each, strict=True)])
+        return sums
+
+    def _on_sides(self, told: Told) -> list[tuple[int, ...]]:
+        """For each hypothesis with a fault on one side: the log-likelihood of an answer for each side."""
+        question, state, blur = told
+        key = (question.id, state, blur)
+        if key not in self._sided_columns:
+            column, split = self.column(question, state, blur), self._splits(question)
+            self._sided_columns[key] = [
+                tuple(self._log(told, self.hypotheses[i], sides) if split else column[i] for sides in ways)
+                for i, ways in ((i, self._ways(self.hypotheses[i])) for i in self.sided)
+            ]
+        return self._sided_columns[key]
+
+    def _splits(self, question: Question) -> bool:
+        rows = self.rows(question)
+        return bool(question.side) and any(self._is_split(rows[self._index[f]]) for f in self.one_sided)
+
     def _build(self, question: Question, state: str, blur: str) -> list[int]:
         rows = self.rows(question)
         kinds: dict[tuple[float, ...], int] = {}
@@ -144,15 +217,18 @@ class Table:
         return [*singles, *pairs, log_of((of[n],))]
 
 
+def mixed(logs: Sequence[int]) -> int:
+    """Log of the mean of what these are the logs of, all in whole 1e-12 nats."""
+    if len(logs) == 1:
+        return logs[0]
+    top = max(logs)
+    return top + round(math.log(math.fsum(math.exp((log - top) / UNIT) for log in logs) / len(logs)) * UNIT)
+
+
 def _cumulative(row: Sequence[float]) -> tuple[float, ...]:
     sums = list(itertools.accumulate(row))
     sums[-1] = 1.0
     return tuple(sums)
-
-
-def weigh(columns: Sequence[Sequence[int]]) -> list[float]:
-    """Log weights added up, exponentiated and made to sum to 1."""
-    return shared([sum(column) for column in zip(*columns, strict=True)])
 
 
 def shared(logs: Sequence[int]) -> list[float]:

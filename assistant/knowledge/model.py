@@ -7,6 +7,8 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
+SIDES = ("port", "starboard")
+
 
 class Strict(BaseModel):
     """Base of all knowledge: nothing unknown, nothing changed later."""
@@ -167,6 +169,8 @@ class Question(Strict):
     again_of: tuple[str, ...] = ()
     """Questions whose normal answer already says what the normal answer to this one would."""
     acquits: bool = True
+    acquits_unless: Mapping[str, tuple[str, ...]] = Field(default_factory=dict)
+    """Question → states; while one of them stands, a good answer here rules nothing out."""
     because: str
     source: str
     place: str = ""
@@ -176,6 +180,12 @@ class Question(Strict):
         """The state of a sound boat."""
         return next(iter(self.states))
 
+    @property
+    def side(self) -> str:
+        """The side that it asks about, by its name; empty when it asks about neither or both."""
+        named = [s for s in SIDES if s in self.id.split("_")]
+        return named[0] if len(named) == 1 else ""
+
 
 class Rule(Strict):
     """Named states → a finding or a proof."""
@@ -183,6 +193,8 @@ class Rule(Strict):
     id: str
     conditions: Mapping[str, tuple[str, ...]]
     """Question → states that satisfy it; key `finding` → names of findings, all needed."""
+    unless: Mapping[str, tuple[str, ...]] = Field(default_factory=dict)
+    """Question → states; while one of them stands, the rule proves nothing."""
     proves: str = ""
     finding: str = ""
     because: str

@@ -29,7 +29,7 @@ def _entries(knowledge: Knowledge, entry: str) -> Iterator[list[str]]:
     if entry in knowledge.tests:
         yield list(_test(knowledge, knowledge.tests[entry]))
     if entry in knowledge.questions:
-        yield list(_question(knowledge.questions[entry]))
+        yield list(_question(knowledge, knowledge.questions[entry]))
     if entry in knowledge.rules:
         yield list(_rule(knowledge, knowledge.rules[entry]))
     if entry in knowledge.hazards:
@@ -91,7 +91,7 @@ def _test(knowledge: Knowledge, test: Test) -> Iterator[str]:
     yield from _listed("Answers", (q.asks for q in knowledge.questions_of(test.id)))
 
 
-def _question(q: Question) -> Iterator[str]:
+def _question(knowledge: Knowledge, q: Question) -> Iterator[str]:
     scene = f", while {', '.join(q.scene)}" if q.scene else ""
     yield f"Question {q.id}: {q.asks}"
     yield f"Reads {q.about}.{q.what}{scene}"
@@ -101,6 +101,9 @@ def _question(q: Question) -> Iterator[str]:
         yield f"  {state}: {rule.words}"
         for word, named in q.says.get(state, {}).items():
             yield f"    {word}: {', '.join(named)}"
+    for question, states in q.acquits_unless.items():
+        words = [knowledge.questions[question].states[s].words for s in states]
+        yield f"Rules nothing out while {' or '.join(words)}"
     yield f"Why: {q.because} ({q.source})"
 
 
@@ -112,6 +115,9 @@ def _rule(knowledge: Knowledge, rule: Rule) -> Iterator[str]:
             continue
         words = [knowledge.questions[question].states[s].words for s in states]
         yield f"  if {' or '.join(words)}"
+    for question, states in rule.unless.items():
+        words = [knowledge.questions[question].states[s].words for s in states]
+        yield f"  unless {' or '.join(words)}"
     yield f"Because: {rule.because} ({rule.source})"
 
 

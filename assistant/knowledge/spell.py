@@ -85,6 +85,8 @@ def spell_question(data: Mapping[str, Any], groups: Mapping[str, list[str]]) -> 
         if key in out:
             out[key] = [_state(k, v) for k, v in out[key].items()]
     out["states"] = {k: _state_rule(v) for k, v in out["states"].items()}
+    if "acquits_unless" in out:
+        out["acquits_unless"] = _states_of(out["acquits_unless"])
     out["says"] = {
         state: {word: _named(faults, groups) for word, faults in table.items()}
         for state, table in out.get("says", {}).items()
@@ -118,10 +120,16 @@ def _named(faults: list[str], groups: Mapping[str, list[str]]) -> list[str]:
 
 
 def spell_conditions(data: Mapping[str, Any]) -> Mapping[str, Any]:
-    """`if: {question: state or [states]}` → conditions."""
+    """`if` and `unless: {question: state or [states]}` → conditions."""
     out = dict(data)
     conditions = out.pop("if", {})
     if not isinstance(conditions, Mapping) or not conditions:
         raise KnowledgeError("if: must name at least one question and its state")
-    out["conditions"] = {k: v if isinstance(v, list) else [v] for k, v in conditions.items()}
+    out["conditions"] = _states_of(conditions)
+    if "unless" in out:
+        out["unless"] = _states_of(out["unless"])
     return out
+
+
+def _states_of(conditions: Mapping[str, Any]) -> dict[str, list[Any]]:
+    return {k: v if isinstance(v, list) else [v] for k, v in conditions.items()}

@@ -14,6 +14,9 @@ def unknown_ids(knowledge: Knowledge) -> Iterator[str]:
     yield from _questions(knowledge)
     for rule in knowledge.rules.values():
         yield from _conditions(rule.conditions, f"{rule.place}: {rule.id}", knowledge)
+        yield from _conditions(rule.unless, f"{rule.place}: {rule.id}", knowledge)
+        if rule.unless and not rule.proves:
+            yield f"{rule.place}: {rule.id}: only a proof may have `unless`"
         if bool(rule.proves) == bool(rule.finding):
             yield f"{rule.place}: {rule.id} must either prove a fault or state a finding"
         if rule.proves and rule.proves not in knowledge.faults:
@@ -44,6 +47,7 @@ def _questions(knowledge: Knowledge) -> Iterator[str]:
             if test not in knowledge.tests:
                 yield f"{where}: unknown test {test}"
         yield from _question_says(q, where, knowledge)
+        yield from _conditions(q.acquits_unless, where, knowledge)
         for about, what, _ in (*q.needs, *q.when_setup, *q.unless_setup):
             if not words.knows_part(about) or what not in words.attributes:
                 yield f"{where}: unknown set-up {about}.{what}"

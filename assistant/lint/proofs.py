@@ -13,11 +13,10 @@ from collections.abc import Iterable, Mapping
 
 from assistant.diagnosis.table import Table
 from assistant.knowledge import Knowledge
-from assistant.knowledge.model import Question
+from assistant.knowledge.model import SIDES, Question
 from assistant.planner.proofs import Proofs
 
 _Wanted = Mapping[str, tuple[str, ...]]
-_SIDES = ("port", "starboard")
 
 
 class Pictures:
@@ -53,7 +52,7 @@ class Pictures:
         if varies == "by_chance":
             return [(1.0, 2.0, "")]
         if varies == "one_side":
-            return [(0.5, 2.0, side) for side in _SIDES]
+            return [(0.5, 2.0, side) for side in SIDES]
         return [(width, u, "") for width, u in self._steps]
 
     def _one(
@@ -61,22 +60,16 @@ class Pictures:
     ) -> float:
         cumulative = list(self.table.leak_row(q))
         for fault, (u, side) in zip(faults, modes, strict=True):
-            row = self.table.rows(q)[self.table.faults.index(fault)]
-            cumulative = [a * b for a, b in zip(cumulative, self._row(q, row, u, side), strict=True)]
+            row = self.table.on_side(q, fault, side)
+            cumulative = [a * b for a, b in zip(cumulative, self._row(row, u), strict=True)]
         each = [c - (cumulative[i - 1] if i else 0.0) for i, c in enumerate(cumulative)]
         names = list(q.states)
         return math.fsum(each[names.index(s)] for s in states)
 
-    def _row(self, q: Question, row: tuple[float, ...], u: float, side: str) -> tuple[float, ...]:
-        """P(state ≤ k) once it is known how bad the fault is, or on which side it sits."""
-        if side and 0.2 < row[0] < 0.8:
-            here = next((s for s in _SIDES if s in q.id.split("_")), None)
-            if here is not None:
-                sure = self.knowledge.scales["scale"]["surely"]
-                return tuple(1.0 if c >= 1 else (1 - sure if here == side else sure) for c in row)
-        if u > 1:
-            return row
-        return tuple(1.0 if 1 - u <= c or c >= 1 else 0.0 for c in row)
+    @staticmethod
+    def _row(row: tuple[float, ...], u: float) -> tuple[float, ...]:
+        """P(state ≤ k) once it is known how bad the fault is."""
+        return row if u > 1 else tuple(1.0 if 1 - u <= c or c >= 1 else 0.0 for c in row)
 
 
 def proof_errors(knowledge: Knowledge, table: Table, proofs: Proofs, pairs: bool) -> tuple[list[str], list[str]]:

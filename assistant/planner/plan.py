@@ -121,7 +121,7 @@ class Planner:
             t: (self.minutes(self.knowledge.tests[t], situation), -sum(t in each for each in tests.values()), t)
             for each in tests.values()
             for t in each
-            if t and to_be_had(t, situation, asked)
+            if t and to_be_had(t, situation, asked, "confirmed_at_most")
         }
         return min(offers, key=offers.__getitem__, default=None)
 

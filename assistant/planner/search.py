@@ -26,9 +26,16 @@ def to_spend(test: Test, situation: Situation) -> float:
     return float(max(1.0, test.minutes - saved))
 
 
-def to_be_had(test: str, situation: Situation, asked: Asked) -> bool:
-    """Whether a test can be asked for: not refused, not asked too often, nothing bars it."""
-    most = situation.knowledge.scales["plan"]["asked_at_most"]
+def to_be_had(test: str, situation: Situation, asked: Asked, limit: str = "asked_at_most") -> bool:
+    """Whether a test can be asked for: not refused, not asked too often, nothing bars it.
+
+    Args:
+        test: The test.
+        situation: What decides about tests besides the suspects.
+        asked: What was asked and answered in this epoch.
+        limit: Name of the figure that says how often is too often.
+    """
+    most = situation.knowledge.scales["plan"][limit]
     if test in asked.cannot or asked.answered.get(test, 0) >= most:
         return False
     return situation.bar(situation.knowledge.tests[test]) == ""

@@ -8,6 +8,7 @@ from collections.abc import Collection
 from assistant.diagnosis.answers import Said
 from assistant.diagnosis.diagnose import Diagnosis, said_already
 from assistant.diagnosis.support import Evidence, acquitters, repeated
+from assistant.diagnosis.table import UNIT
 
 
 def second_looks(diagnosis: Diagnosis, evidence: Evidence) -> list[tuple[str, Said]]:
@@ -38,10 +39,11 @@ def second_looks(diagnosis: Diagnosis, evidence: Evidence) -> list[tuple[str, Sa
 def _weight(fault: str, alone: tuple[str, ...], evidence: Evidence, without: Collection[str] = ()) -> float:
     """Logarithm of a cause's share and of how well it fits every answer but these, not yet made to sum to 1."""
     knowledge, table = evidence.knowledge, evidence.table
-    total = [math.log(table.prior_of(fault))]
-    for name, said in evidence.answers.items():
-        question = knowledge.questions[name]
-        if question.given or name in without or said_already(question, evidence.answers, said.state):
-            continue
-        total.append(math.log(table.chance(question, said.state, (*alone, fault), said.blur)))
-    return math.fsum(total)
+    told = [
+        (knowledge.questions[name], said.state, said.blur)
+        for name, said in evidence.answers.items()
+        if not knowledge.questions[name].given
+        and name not in without
+        and not said_already(knowledge.questions[name], evidence.answers, said.state)
+    ]
+    return math.log(table.prior_of(fault)) + table.likelihood(told, (*alone, fault)) / UNIT

@@ -18,7 +18,7 @@ import pytest
 from reference import plain_rules
 
 from assistant.diagnosis.diagnose import Diagnoser
-from assistant.diagnosis.table import Table, weigh
+from assistant.diagnosis.table import Table, shared
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge, load
 
@@ -134,6 +134,24 @@ def network(faults: tuple[str, ...], evidence: dict[str, tuple[str, str]]) -> tu
     return net, observed
 
 
+def _asked_side(name: str) -> str:
+    sides = {"port", "starboard"} & set(name.split("_"))
+    return sides.pop() if len(sides) == 1 else ""
+
+
+def _one_side(net: Any, influence: str, i: int, asked: str) -> None:
+    """A fault that sits on one side, which is not known: the answer is bad there and good on the other side."""
+    side = f"side{i}"
+    if side not in net.names():
+        net.add(gum.LabelizedVariable(side, "", ["port", "starboard"]))
+        net.cpt(side).fillWith([0.5, 0.5])
+    net.addArc(side, influence)
+    sure = FIGURES["scale"]["surely"]
+    for here in ("port", "starboard"):
+        net.cpt(influence)[{f"fault{i}": 0, side: here}] = [1.0, 0.0]
+        net.cpt(influence)[{f"fault{i}": 1, side: here}] = [1 - sure, sure] if here == asked else [sure, 1 - sure]
+
+
 def _answer(net: Any, name: str, causes: tuple[str, ...], blur: str) -> str:
     question = QUESTIONS[name]
     n = len(question["states"])
@@ -147,8 +165,12 @@ def _answer(net: Any, name: str, causes: tuple[str, ...], blur: str) -> str:
             continue
         net.add(gum.LabelizedVariable(f"{name} by {i}", "", n))
         net.addArc(f"fault{i}", f"{name} by {i}")
-        net.cpt(f"{name} by {i}")[{f"fault{i}": 0}] = [1.0] + [0.0] * (n - 1)
-        net.cpt(f"{name} by {i}")[{f"fault{i}": 1}] = row
+        asked = _asked_side(name)
+        if FAULTS.get(fault, {}).get("varies") == "one_side" and asked and row[1:] == [FIGURES["scale"]["half"]]:
+            _one_side(net, f"{name} by {i}", i, asked)
+        else:
+            net.cpt(f"{name} by {i}")[{f"fault{i}": 0}] = [1.0] + [0.0] * (n - 1)
+            net.cpt(f"{name} by {i}")[{f"fault{i}": 1}] = row
         net.add(gum.LabelizedVariable(f"{name} up to {i}", "", n))
         net.addArc(worst, f"{name} up to {i}")
         net.addArc(f"{name} by {i}", f"{name} up to {i}")
@@ -217,9 +239,9 @@ def test_the_table_agrees_on_random_evidence(case: str) -> None:
     for number in range(SETS):
         evidence = picked(faults, chance)
         questions = table.knowledge.questions
-        columns = [table.column(questions[q], state, blur) for q, (state, blur) in evidence.items()]
+        told = [(questions[q], state, blur) for q, (state, blur) in evidence.items()]
         ours = dict.fromkeys((*table.faults, OTHER), 0.0)
-        for hypothesis, weight in zip(table.hypotheses, weigh([table.start, *columns]), strict=True):
+        for hypothesis, weight in zip(table.hypotheses, shared(table.weights(told)), strict=True):
             for fault in hypothesis:
                 ours[fault] += weight / len(hypothesis)
         theirs = shares(faults, evidence)
