@@ -7,23 +7,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from random import Random
 
-from assistant.bench.optimum import (
+from assistant.bench.optimum import Optimum, in_order
+from assistant.bench.ways import chart_steps
+from assistant.diagnosis.table import Table
+from assistant.knowledge import Knowledge
+from assistant.planner.gain import Gains
+from assistant.planner.small import (
     Group,
-    Optimum,
     Rule,
     SetUp,
     SmallModel,
     SmallTest,
     ahead,
     expected_minutes,
-    in_order,
+    likeliest,
     one_ahead,
 )
-from assistant.bench.ways import chart_steps
-from assistant.diagnosis.table import Table
-from assistant.knowledge import Knowledge
-from assistant.knowledge.model import Question
-from assistant.planner.gain import Gains
 
 MODELS = 200
 LEAST, MOST = 6, 8
@@ -71,14 +70,8 @@ def _draw(knowledge: Knowledge, table: Table, chance: Random) -> SmallModel:
 def _test(knowledge: Knowledge, table: Table, name: str, faults: Sequence[str]) -> SmallTest:
     entry = knowledge.tests[name]
     questions = [q for q in knowledge.questions_of(name) if not q.given]
-    outcomes = tuple(" ".join(_likeliest(table, q, f) for q in questions) for f in faults)
+    outcomes = tuple(likeliest(table, questions, (f,)) for f in faults)
     return SmallTest(name, float(entry.minutes), outcomes, frozenset(entry.scenes))
-
-
-def _likeliest(table: Table, question: Question, fault: str) -> str:
-    chances = table.chances(question, (fault,))
-    names = list(question.states)
-    return names[max(range(len(names)), key=lambda i: (round(chances[i], 9), -i))]
 
 
 def planner_rule(knowledge: Knowledge, table: Table) -> Rule:

@@ -76,7 +76,7 @@ def bank_under_load(seen: Seen, boat: Boat) -> Reckoned:
     load = abs(float(seen.value))
     if load >= number("batteries", "thruster_feed", "least_volts_per_block") * battery.blocks(boat.nominal):
         return Reckoned("holds", boat.nominal_assumed)
-    ohms, promised = inner_ohms(load, boat), promised_ohms(boat)
+    ohms, promised = inner_ohms(load, boat.current_beside(seen.fact.turn), boat), promised_ohms(boat)
     if ohms is None or promised is None:
         return Reckoned("sags", boat.nominal_assumed)
     assumed = (*boat.nominal_assumed, ("cranking_warm", ()))
@@ -86,9 +86,9 @@ def bank_under_load(seen: Seen, boat: Boat) -> Reckoned:
     return Reckoned("overloaded" if sound else "sags", assumed)
 
 
-def inner_ohms(load: float, boat: Boat) -> Measured | None:
-    """Inner resistance of the bank from its sag, ohm; None without rest voltage and current."""
-    rest, current = boat.figure("battery_rest"), boat.load_current
+def inner_ohms(load: float, current: float | None, boat: Boat) -> Measured | None:
+    """Inner resistance of the bank from its sag and the current that made it, ohm; None where one is not known."""
+    rest = boat.figure("battery_rest")
     if rest is None or not current or abs(rest) < load:
         return None
     readings = reading_volts(abs(rest)), reading_volts(load), reading_amps(abs(current))
@@ -129,7 +129,7 @@ def _leg_too_much(seen: Seen, drop: float, boat: Boat) -> tuple[bool, tuple[Assu
     """By the ledger where cable and current are known; else by a share of the nominal voltage."""
     rule = boat.defaults["leg_loss"]
     leg = next(name for name in LEGS if path_data()["legs"][name]["subject"] == seen.about)
-    current = boat.load_current
+    current = boat.current_beside(seen.fact.turn)
     readings = {f"{leg}_drop": drop, "current": None if current is None else abs(current)}
     segment = path_ledger(Readings.of(readings), cable_told(seen.about, boat)).segment(leg)
     if segment is not None and segment.excess is not None:
@@ -156,7 +156,7 @@ def joint_loss(seen: Seen, boat: Boat) -> Reckoned:
     drop = reading_volts(abs(float(seen.value)))
     if drop.value >= 0.75 * boat.nominal:
         return Reckoned("all", boat.nominal_assumed)
-    rule, current = boat.defaults["joint_loss"], boat.load_current
+    rule, current = boat.defaults["joint_loss"], boat.current_beside(seen.fact.turn)
     limit = rule["volts"] if current is None else rule["volts"] * abs(current) / rule["at_amperes"]
     assumed: tuple[Assumed, ...] = (("joint_loss", (limit,)),) if current is None else ()
     if drop.low > limit:

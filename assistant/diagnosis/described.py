@@ -73,6 +73,21 @@ class Boat:
         unsaid = [s for s in self.of("load", "current") if not s.scene]
         return float(unsaid[-1].value) if unsaid else None
 
+    def current_beside(self, turn: int) -> float | None:
+        """The motor current that belongs to a reading, A: told in the same line, else the newest of a run under load.
+
+        Args:
+            turn: The turn of the reading.
+        """
+        scene = set(figures("told")["figures"]["run_current"]["while"])
+        told = [s for s in self.of("load", "current") if scene <= s.scene and HISTORY not in s.scene]
+        beside = [float(s.value) for s in told if s.fact.turn == turn]
+        if beside:
+            return beside[-1]
+        low, _, _ = self.current_limits()
+        loads = [float(s.value) for s in told if abs(float(s.value)) >= low]
+        return loads[-1] if loads else self.load_current
+
     @property
     def nominal_assumed(self) -> tuple[Assumed, ...]:
         """That the nominal voltage was judged from the readings, where it was."""
@@ -87,7 +102,7 @@ class Boat:
 
     def loaded(self, turn: int) -> bool:
         """Whether a normal load current, or a run in the same line, is reported beside a reading."""
-        current = self.load_current
+        current = self.current_beside(turn)
         if current is not None:
             low, high, _ = self.current_limits()
             return low <= abs(current) <= high

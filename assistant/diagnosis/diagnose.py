@@ -273,6 +273,8 @@ class Diagnoser:
         for one in evaluated[:-1]:
             for q, said in one.answers.items():
                 question = self.knowledge.questions[q]
+                if any_stands(question.acquits_unless, one.answers):
+                    continue
                 chances = [self.table.chance(question, said.state, [f.id]) for f in mended]
                 explained = (
                     said.state != question.normal and max(chances, default=0) > self.knowledge.scales["proof_limit"]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from assistant.diagnosis.answers import Said, any_stands
 from assistant.diagnosis.conflicts import confirmed
+from assistant.diagnosis.relapse import struck_since
 from assistant.diagnosis.table import Table
 from assistant.engine import Conclusion
 from assistant.facts.model import Fact
@@ -48,11 +49,14 @@ def unconfirmed(faults: Iterable[str], evidence: Evidence) -> dict[str, tuple[Sa
 
 def _wanting(fault: str, evidence: Evidence) -> tuple[Said, ...]:
     """The answers of which one is to be confirmed before the part is changed; none when it needs no more."""
-    told = _deciding(fault, evidence)
-    turns = {s.fact.turn for s in told}
-    if len(turns) == 1 and not any(repeated(s.fact, evidence) for s in told):
-        return tuple(told)
-    return tuple(s for s in _leaning(fault, evidence, normal=True) if _hangs_on(s, fault, evidence))
+    proofs = [c for c in evidence.conclusions if c.proves == fault]
+    told = [s for c in proofs for s in _leaning(c, evidence, normal=False)]
+    if len({s.fact.turn for s in told}) == 1 and not any(repeated(s.fact, evidence) for s in told):
+        return tuple({s.question: s for s in told}.values())
+    hanging = [
+        tuple(s for s in _leaning(c, evidence, normal=True) if _hangs_on(s, fault, told, evidence)) for c in proofs
+    ]
+    return min(hanging, key=len, default=())
 
 
 def witnesses(answers: Mapping[str, Said], knowledge: Knowledge) -> list[Said]:
@@ -73,36 +77,34 @@ def repeated(fact: Fact, evidence: Evidence) -> bool:
     return confirmed(fact, evidence.facts, evidence.knowledge)
 
 
-def _hangs_on(said: Said, fault: str, evidence: Evidence) -> bool:
-    """Whether, were this one good reading wrong, another part would explain the findings of the proof as well."""
-    if repeated(said.fact, evidence):
-        return False
+def _hangs_on(said: Said, fault: str, found: Sequence[Said], evidence: Evidence) -> bool:
+    """Whether, were this one good reading wrong or out of date, another part would explain the findings as well."""
     knowledge, table = evidence.knowledge, evidence.table
-    found = _deciding(fault, evidence)
     for other in table.faults:
         if knowledge.faults[other].part == knowledge.faults[fault].part or knowledge.faults[other].put_right_by:
             continue
         against = acquitters(other, evidence)
-        if [s.fact.id for s in against] != [said.fact.id]:
+        alone = [s.fact.id for s in against] == [said.fact.id] and not repeated(said.fact, evidence)
+        if not alone and not (said in against and _out_of_date(other, against, found, evidence)):
             continue
         if found and all(table.brings(knowledge.questions[s.question], s.state, other) for s in found):
             return True
     return False
 
 
-def _deciding(fault: str, evidence: Evidence) -> list[Said]:
-    """The answers, not as on a sound boat, that the proofs of a fault rest on."""
-    return _leaning(fault, evidence, normal=False)
+def _out_of_date(fault: str, against: Sequence[Said], found: Sequence[Said], evidence: Evidence) -> bool:
+    """Whether a fault may have come in a run after everything that rules it out and before what was found."""
+    told = [s.fact for s in found]
+    return all(struck_since(fault, s.fact, told, evidence.facts, evidence.knowledge) for s in against)
 
 
-def _leaning(fault: str, evidence: Evidence, normal: bool) -> list[Said]:
-    """The good answers, or the others, that the proofs of a fault rest on."""
+def _leaning(proof: Conclusion, evidence: Evidence, normal: bool) -> list[Said]:
+    """The answers that a proof rests on: those as on a sound boat, or the others."""
     out: dict[str, Said] = {}
-    for proof in (c for c in evidence.conclusions if c.proves == fault):
-        for question, state in _spelt_out(proof, evidence.conclusions):
-            said, asked = evidence.answers.get(question), evidence.knowledge.questions[question]
-            if said and not asked.given and (state == asked.normal) == normal:
-                out[question] = said
+    for question, state in _spelt_out(proof, evidence.conclusions):
+        said, asked = evidence.answers.get(question), evidence.knowledge.questions[question]
+        if said and not asked.given and (state == asked.normal) == normal:
+            out[question] = said
     return list(out.values())
 
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from assistant.diagnosis.diagnose import Diagnosis, said_already, shares_of
-from assistant.diagnosis.table import Table
+from assistant.diagnosis.table import Hypothesis, Table
 from assistant.knowledge import Knowledge
 from assistant.knowledge.model import Question, Test
 from assistant.planner.allowed import Situation
 from assistant.planner.gain import Gains
 from assistant.planner.overlooked import overlooked
 from assistant.planner.proofs import Proofs, Way
+from assistant.planner.small import SmallModel, SmallTest, ahead, likeliest
 from assistant.planner.steps import Asked, Outcome, Plan
 
 _Ranked = tuple[float, int, Plan]
@@ -65,6 +66,7 @@ class Search:
         base = tuple(f for f in diagnosis.verdict if f not in diagnosis.repaired)
         self._gains = Gains(table, diagnosis.weights, base)
         self._ways = self._best_ways(proofs)
+        self._foreseen = self._look_ahead(table)
 
     def _raised(self, table: Table) -> dict[str, float]:
         """Each cause's share; one that alone explains a finding is looked after as if it were likely."""
@@ -104,8 +106,41 @@ class Search:
             return 0.0, None
         cost = self._costs[test.id] or self._weight(test)
         opens = self._opened_by(test, cost)
-        score = max(bits / cost, opens) + self._proof_score(way)
+        rate = self._foreseen.get(test.id, bits / cost)
+        score = max(rate, opens) + self._proof_score(way)
         return score / (1 + times), self._step(test, way, bits, questions)
+
+    def _look_ahead(self, table: Table) -> dict[str, float]:
+        """Where few causes are left: the test that two tests ahead leaves the fewest minutes, worth as much as any.
+
+        Every answer is taken as the likeliest one; the chance that it is another is in the gain of each test.
+        """
+        most, least = self._figures["small"], self._figures["small_share"]
+        causes = [(h, w) for h, w in self._gains.kept if w >= least]
+        if not 2 < len(causes) <= most:
+            return {}
+        offers = self._telling(table, [h for h, _ in causes])[:most]
+        if len(offers) < 2:
+            return {}
+        minutes = self.knowledge.scales["setup_minutes"]
+        names = tuple("+".join(h) for h, _ in causes)
+        model = SmallModel(names, tuple(w for _, w in causes), tuple(t for _, t in offers), minutes)
+        chosen = ahead(2)(model, model.everything(), frozenset())
+        return {chosen.name: -offers[0][0]} if chosen else {}
+
+    def _telling(self, table: Table, causes: list[Hypothesis]) -> list[tuple[float, SmallTest]]:
+        """The tests that can be had and tell these causes apart, with minus their bits a minute, the best first."""
+        base = self._gains.base
+        out = []
+        for test in self.knowledge.tests.values():
+            cost, asked = self._costs[test.id], [q for q in self._open_questions(test) if not q.given]
+            if cost is None or not asked:
+                continue
+            outcomes = tuple(likeliest(table, asked, (*base, *h)) for h in causes)
+            rate = round(self._gains.of(asked) / cost, 9)
+            if len(set(outcomes)) > 1:
+                out.append((-rate, SmallTest(test.id, cost, outcomes, frozenset(test.scenes))))
+        return sorted(out, key=lambda o: (o[0], o[1].name))
 
     def _gates(self, test: Test) -> list[Test]:
         """Tests that are not to be asked for before this one is answered."""

@@ -45,7 +45,7 @@ def sag(told: Told) -> str | None:
     boat = told.boat
     rest, load = boat.figure("battery_rest"), boat.figure("battery_load")
     current = boat.load_current
-    found = inner_ohms(abs(load), boat) if load is not None else None
+    found = inner_ohms(abs(load), current, boat) if load is not None else None
     if found is None or rest is None or load is None or current is None:
         return None
     line = told.say(

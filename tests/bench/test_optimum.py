@@ -10,10 +10,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from assistant.bench.hitting import minimal_hitting_sets
-from assistant.bench.optimum import Optimum, SetUp, SmallModel, SmallTest, ahead, expected_minutes, in_order, one_ahead
+from assistant.bench.optimum import Optimum, in_order
 from assistant.bench.reduced import compare, drawn_models, excess, planner_rule
 from assistant.diagnosis.table import Table
 from assistant.knowledge import load
+from assistant.planner.small import SetUp, SmallModel, SmallTest, ahead, expected_minutes, one_ahead
 
 SETUP = {"isolator_off": 3.0, "panel_unplugged": 2.0}
 

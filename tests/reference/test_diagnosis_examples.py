@@ -15,8 +15,9 @@ import pytest
 from assistant.bench.costs import Action, best_sequence, by_share_over_cost, expected_cost
 from assistant.bench.decision import best_act, posterior, worth_with_test
 from assistant.bench.hitting import minimal_conflicts, minimal_hitting_sets
-from assistant.bench.optimum import Optimum, SmallModel, SmallTest, ahead, expected_minutes, one_ahead
+from assistant.bench.optimum import Optimum
 from assistant.bench.priors import beta_mean, updated_priors
+from assistant.planner.small import SmallModel, SmallTest, ahead, expected_minutes, one_ahead
 
 # ------------------------------------------------------------------ three multipliers, two adders
 # J. de Kleer, B. C. Williams, "Diagnosing multiple faults", Artificial Intelligence 32 (1987) 97-130.
