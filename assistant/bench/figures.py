@@ -151,7 +151,7 @@ def reduced_summary(found: Sequence[Compared]) -> str:
     """The rules beside the exact optimum."""
     lines = [f"{len(found)} reduced models, expected minutes over the exact optimum (AND/OR search)"]
     names = {
-        "two_ahead": "two tests ahead", "one_ahead": "gain a minute", "planner": "the planner's gain",
+        "two_ahead": "two tests ahead", "one_ahead": "gain a minute", "planner": "the planner",
         "chart": "chart", "random": "random",
     }  # fmt: skip
     for rule, name in names.items():

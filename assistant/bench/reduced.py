@@ -20,6 +20,7 @@ from assistant.planner.small import (
     SmallTest,
     ahead,
     expected_minutes,
+    is_small,
     likeliest,
     one_ahead,
 )
@@ -75,11 +76,13 @@ def _test(knowledge: Knowledge, table: Table, name: str, faults: Sequence[str]) 
 
 
 def planner_rule(knowledge: Knowledge, table: Table) -> Rule:
-    """Most bits a minute, the bits being those that the planner expects of the test's questions."""
+    """As the planner goes: two tests ahead where few causes are left, else most bits a minute as it expects them."""
     questions = {t: [q for q in knowledge.questions_of(t) if not q.given] for t in knowledge.tests}
 
     def rule(model: SmallModel, group: Group, standing: SetUp) -> SmallTest | None:
         useful = model.useful(group)
+        if is_small(len(group), len(useful), knowledge.scales["plan"]["small"]):
+            return ahead(2)(model, group, standing)
         whole = model.weight(group)
         gains = Gains(table, [((model.faults[i],), model.weights[i] / whole) for i in sorted(group)], ())
         rates = [gains.of(questions[t.name]) / model.minutes(t, standing) for t in useful]

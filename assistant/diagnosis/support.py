@@ -50,13 +50,17 @@ def unconfirmed(faults: Iterable[str], evidence: Evidence) -> dict[str, tuple[Sa
 def _wanting(fault: str, evidence: Evidence) -> tuple[Said, ...]:
     """The answers of which one is to be confirmed before the part is changed; none when it needs no more."""
     proofs = [c for c in evidence.conclusions if c.proves == fault]
-    told = [s for c in proofs for s in _leaning(c, evidence, normal=False)]
+    told = list({s.question: s for c in proofs for s in _leaning(c, evidence, normal=False)}.values())
     if len({s.fact.turn for s in told}) == 1 and not any(repeated(s.fact, evidence) for s in told):
-        return tuple({s.question: s for s in told}.values())
-    hanging = [
-        tuple(s for s in _leaning(c, evidence, normal=True) if _hangs_on(s, fault, told, evidence)) for c in proofs
-    ]
-    return min(hanging, key=len, default=())
+        return tuple(told)
+    return min((_hanging(c, fault, told, evidence) for c in proofs), key=len, default=())
+
+
+def _hanging(proof: Conclusion, fault: str, found: Sequence[Said], evidence: Evidence) -> tuple[Said, ...]:
+    """The answers of one proof on which it hangs alone that it is not another part."""
+    good = [s for s in _leaning(proof, evidence, normal=True) if _hangs_on(s, fault, found, evidence)]
+    bad = [s for s in _leaning(proof, evidence, normal=False) if _hangs_on_finding(s, fault, found, evidence)]
+    return (*good, *bad)
 
 
 def witnesses(answers: Mapping[str, Said], knowledge: Knowledge) -> list[Said]:
@@ -79,17 +83,36 @@ def repeated(fact: Fact, evidence: Evidence) -> bool:
 
 def _hangs_on(said: Said, fault: str, found: Sequence[Said], evidence: Evidence) -> bool:
     """Whether, were this one good reading wrong or out of date, another part would explain the findings as well."""
-    knowledge, table = evidence.knowledge, evidence.table
-    for other in table.faults:
-        if knowledge.faults[other].part == knowledge.faults[fault].part or knowledge.faults[other].put_right_by:
-            continue
+    for other in _other_parts(fault, evidence):
         against = acquitters(other, evidence)
         alone = [s.fact.id for s in against] == [said.fact.id] and not repeated(said.fact, evidence)
         if not alone and not (said in against and _out_of_date(other, against, found, evidence)):
             continue
-        if found and all(table.brings(knowledge.questions[s.question], s.state, other) for s in found):
+        if found and _brings_all(other, found, evidence):
             return True
     return False
+
+
+def _hangs_on_finding(said: Said, fault: str, found: Sequence[Said], evidence: Evidence) -> bool:
+    """Whether, were this one finding wrong, another part that nothing else rules out would explain the rest."""
+    rest = [s for s in found if s.fact.turn != said.fact.turn]
+    if not rest or repeated(said.fact, evidence):
+        return False
+    return any(
+        _brings_all(other, rest, evidence) and not [s for s in acquitters(other, evidence) if s is not said]
+        for other in _other_parts(fault, evidence)
+    )
+
+
+def _other_parts(fault: str, evidence: Evidence) -> list[str]:
+    """The faults of other parts, mere settings left out."""
+    faults = evidence.knowledge.faults
+    return [f for f in evidence.table.faults if faults[f].part != faults[fault].part and not faults[f].put_right_by]
+
+
+def _brings_all(fault: str, found: Sequence[Said], evidence: Evidence) -> bool:
+    """Whether a fault alone would bring each of these findings."""
+    return all(evidence.table.brings(evidence.knowledge.questions[s.question], s.state, fault) for s in found)
 
 
 def _out_of_date(fault: str, against: Sequence[Said], found: Sequence[Said], evidence: Evidence) -> bool:

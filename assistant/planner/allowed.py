@@ -12,8 +12,11 @@ from assistant.knowledge.model import Test
 from assistant.safety.hazards import Live, step_applies
 from assistant.safety.states import States
 
-Bar = Literal["", "impossible", "unsafe", "beyond"]
-"""Why a test is not offered: nothing bars it, the boat has no such thing, not safe now, beyond this person."""
+Bar = Literal["", "impossible", "unpowered", "unsafe", "beyond"]
+"""Why a test is not offered: nothing bars it, the boat has no such thing, power is not to come back yet, not safe now,
+beyond this person."""
+LATER = ("unpowered", "unsafe")
+"""What bars a test for a while only."""
 
 
 @dataclass(frozen=True)
@@ -43,7 +46,7 @@ class Situation:
         if not self._possible(test):
             return "impossible"
         if self.powerless and (test.powered or test.runs_motor or test.live):
-            return "impossible"
+            return "unpowered"
         if not self._within_reach(test):
             return "beyond"
         return "" if self._safe(test) else "unsafe"

@@ -12,7 +12,7 @@ from assistant.diagnosis.table import Table
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
 from assistant.knowledge.model import Test
-from assistant.planner.allowed import Situation
+from assistant.planner.allowed import LATER, Situation
 from assistant.planner.proofs import Proofs
 from assistant.planner.search import Search, to_be_had, to_spend
 from assistant.planner.second_look import second_looks
@@ -51,12 +51,12 @@ class Planner:
         evidence: Evidence,
         situation: Situation,
         asked: Asked,
-        confirming: Mapping[str, Plan],
+        confirming: Mapping[str, Plan | None],
     ) -> Outcome:
         """Search for what is not explained, confirm what one reading proved, look again, verify."""
         if diagnosis.verified:
             return Outcome(None)
-        confirm = next(iter(confirming.values()), None)
+        confirm = next((plan for plan in confirming.values() if plan), None)
         if diagnosis.verdict and not diagnosis.unexplained:
             return Outcome(confirm or self._verify(diagnosis, situation, asked))
         if not anything_abnormal(diagnosis.answers, self.knowledge):
@@ -105,23 +105,38 @@ class Planner:
                 return Plan("scene", at_rest[0].tests[0], "scene", fact=fact, questions=(at_rest[0].id,))
         return None
 
-    def _confirm(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> dict[str, Plan]:
-        """For each fault proved on one reading: the test that takes it again in the fewest minutes."""
-        out: dict[str, Plan] = {}
+    def _confirm(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> dict[str, Plan | None]:
+        """For each fault proved on one reading: the test that takes it again in the fewest minutes.
+
+        None stands where such a test is barred for a while only, or was taken again often enough and has not said the
+        same: the part waits.
+        """
+        out: dict[str, Plan | None] = {}
         for fault, told in diagnosis.unconfirmed.items():
             test = self._again(told, situation, asked)
             if test:
                 out[fault] = Plan("confirm", test, "confirm", {"fault": fault}, tuple(s.question for s in told))
+            elif any(self._could_be(t, situation, asked) for s in told for t in self._retaken_by(s)):
+                out[fault] = None
         return out
+
+    def _retaken_by(self, said: Said) -> tuple[str, ...]:
+        """The tests that take a reading again: the one that was asked, and those of its question."""
+        asked = (said.fact.asked,) if said.fact.asked else ()
+        return (*asked, *self.knowledge.questions[said.question].tests)
+
+    def _could_be(self, test: str, situation: Situation, asked: Asked) -> bool:
+        """Whether this person could do a test on this boat, now or later."""
+        return test not in asked.cannot and situation.bar(self.knowledge.tests[test]) in ("", *LATER)
 
     def _again(self, told: Sequence[Said], situation: Situation, asked: Asked) -> str | None:
         """The test that takes most of these readings again, in the fewest minutes."""
-        tests = {s.question: (s.fact.asked, *self.knowledge.questions[s.question].tests) for s in told}
+        tests = {s.question: self._retaken_by(s) for s in told}
         offers = {
             t: (self.minutes(self.knowledge.tests[t], situation), -sum(t in each for each in tests.values()), t)
             for each in tests.values()
             for t in each
-            if t and to_be_had(t, situation, asked, "confirmed_at_most")
+            if to_be_had(t, situation, asked, "confirmed_at_most")
         }
         return min(offers, key=offers.__getitem__, default=None)
 

@@ -6,11 +6,11 @@ from assistant.diagnosis.diagnose import Diagnosis, said_already, shares_of
 from assistant.diagnosis.table import Hypothesis, Table
 from assistant.knowledge import Knowledge
 from assistant.knowledge.model import Question, Test
-from assistant.planner.allowed import Situation
+from assistant.planner.allowed import LATER, Situation
 from assistant.planner.gain import Gains
 from assistant.planner.overlooked import overlooked
 from assistant.planner.proofs import Proofs, Way
-from assistant.planner.small import SmallModel, SmallTest, ahead, likeliest
+from assistant.planner.small import SmallModel, SmallTest, ahead, is_small, likeliest
 from assistant.planner.steps import Asked, Outcome, Plan
 
 _Ranked = tuple[float, int, Plan]
@@ -97,7 +97,7 @@ class Search:
         questions = self._open_questions(test)
         if not questions or times >= self._figures["asked_at_most"] or test.id in self.asked.cannot:
             return 0.0, None
-        if self.situation.bar(test) in ("impossible", "unsafe"):
+        if self.situation.bar(test) in ("impossible", *LATER):
             return 0.0, None
         bits = self._gains.of([q for q in questions if not q.given])
         way = next((w for w in self._ways if test.id in w.tests), None)
@@ -117,10 +117,8 @@ class Search:
         """
         most, least = self._figures["small"], self._figures["small_share"]
         causes = [(h, w) for h, w in self._gains.kept if w >= least]
-        if not 2 < len(causes) <= most:
-            return {}
-        offers = self._telling(table, [h for h, _ in causes])[:most]
-        if len(offers) < 2:
+        offers = self._telling(table, [h for h, _ in causes])[:most] if len(causes) <= most else []
+        if not is_small(len(causes), len(offers), most):
             return {}
         minutes = self.knowledge.scales["setup_minutes"]
         names = tuple("+".join(h) for h, _ in causes)

@@ -102,6 +102,11 @@ def expected_minutes(model: SmallModel, rule: Rule, group: Group | None = None, 
     return model.minutes(test, standing) + math.fsum(later)
 
 
+def is_small(causes: int, tests: int, most: int) -> bool:
+    """Whether a search is small enough, and large enough, to look two tests ahead."""
+    return 2 < causes <= most and 1 < tests <= most
+
+
 def one_ahead(model: SmallModel, group: Group, standing: SetUp) -> SmallTest | None:
     """Most bits a minute."""
     useful = model.useful(group)
