@@ -13,12 +13,16 @@ from assistant.journal import Journal
 from assistant.journal.resume import language_of, resume
 from assistant.journal.turn import stretches
 from assistant.knowledge import BASE, load
+from assistant.knowledge.counts import counted, counts_in, read_counts
 from assistant.session import Session
 
 
-def begin(role: str, path: Path | None, language: str = BASE) -> tuple[Session, Journal | None]:
-    """A new case, recorded in a file when one is named."""
+def begin(
+    role: str, path: Path | None, language: str = BASE, priors: Path | None = None
+) -> tuple[Session, Journal | None]:
+    """A new case, recorded in a file when one is named, with the priors of a fleet's counts when such a file is."""
     knowledge = load(language)
+    knowledge = counted(knowledge, read_counts(priors, knowledge)) if priors else knowledge
     session = Session(knowledge, role)
     if path is None:
         return session, None
@@ -37,7 +41,8 @@ def go_on(path: Path) -> tuple[Session, Journal, Sequence[str]]:
         header, language = resumed.header, language_of(resumed.header)
         begun = header.get("at")
         role = str(header.get("role", "technician"))
-        session = Session(load(language), role, at=begun if isinstance(begun, str) else None)
+        knowledge = counted(load(language), counts_in(header))
+        session = Session(knowledge, role, at=begun if isinstance(begun, str) else None)
         notes = go_on_with(stretches(header, resumed.entries), session, resumed.journal)
         with suppress(JournalError):
             keep_edition(path.parent, language=language)

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from assistant import __version__
-from assistant.cli_language import add_language, language_of
+from assistant.cli_options import add_language, add_priors, language_of, priors_of
 from assistant.errors import SpringlineError
 from assistant.knowledge.tongue import languages
 
@@ -39,8 +39,9 @@ def _parser() -> argparse.ArgumentParser:
         description="Finds what failed in a DC electric tunnel thruster, and keeps the work safe.",
     )
     parser.add_argument("--version", action="version", version=f"springline {__version__}")
-    parser.set_defaults(run=_terminal, role="technician", journal=None, language=None)
+    parser.set_defaults(run=_terminal, role="technician", journal=None, language=None, priors=None)
     add_language(parser)
+    add_priors(parser)
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
     talk = commands.add_parser("talk", help="the conversation without a screen, for pipes, screen readers and programs")
     talk.add_argument("--json", action="store_true", help="one JSON object a line, in and out")
@@ -79,6 +80,9 @@ def _add_rules(commands: SubParsers) -> None:
     show = which.add_parser("show", help="print a fault, test, hazard, question or rule")
     show.add_argument("id")
     show.set_defaults(run=_rules_show)
+    priors = which.add_parser("priors", help="set the priors beside a fleet's counts and what comes of both")
+    priors.add_argument("file", type=Path, metavar="FILE", help="as `springline fleet --priors` writes it")
+    priors.set_defaults(run=_rules_priors)
 
 
 def _case_options(parser: argparse.ArgumentParser) -> None:
@@ -90,12 +94,13 @@ def _case_options(parser: argparse.ArgumentParser) -> None:
         help="who types (default: technician)",
     )
     add_language(parser)
+    add_priors(parser)
 
 
 def _talk(args: argparse.Namespace) -> int:
     from assistant.begin import begin
 
-    session, journal = begin(args.role, args.journal, language_of(args))
+    session, journal = begin(args.role, args.journal, language_of(args), priors_of(args))
     try:
         return _in_lines(session, args.json)
     finally:
@@ -145,7 +150,7 @@ def _terminal(args: argparse.Namespace) -> int:
     from assistant.doors import doors
     from assistant.terminal import start
 
-    return start(doors(args.role, language_of(args)))
+    return start(doors(args.role, language_of(args), priors_of(args)))
 
 
 def _rules_check(args: argparse.Namespace) -> int:
@@ -169,4 +174,12 @@ def _rules_show(args: argparse.Namespace) -> int:
     from assistant.knowledge.show import show
 
     print(show(load(), args.id))
+    return 0
+
+
+def _rules_priors(args: argparse.Namespace) -> int:
+    from assistant.knowledge import load
+    from assistant.knowledge.counts import comparison, read_counts
+
+    print("\n".join(comparison(load(), read_counts(args.file, load()))))
     return 0

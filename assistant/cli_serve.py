@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from assistant.cli_language import add_language, language_of
+from assistant.cli_options import add_language, language_of
 from assistant.errors import SpringlineError
 
 if TYPE_CHECKING:

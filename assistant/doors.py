@@ -19,8 +19,8 @@ if TYPE_CHECKING:
     from assistant.terminal.first_screen import Doors, Opened
 
 
-def doors(role: str, language: str = BASE) -> Doors:
-    """What the first screen can open."""
+def doors(role: str, language: str = BASE, priors: Path | None = None) -> Doors:
+    """What the first screen can open; new cases begin with the priors of a fleet's counts when such a file is named."""
     from assistant.terminal import Doors, Opened, cases_in
     from assistant.terminal.boats import Boats
     from assistant.terminal.case_files import new_id
@@ -30,7 +30,7 @@ def doors(role: str, language: str = BASE) -> Doors:
         folder = case_folder()
         folder.mkdir(parents=True, exist_ok=True)
         path = folder / f"{new_id()}.jsonl"
-        session, journal = begin(role, path, language)
+        session, journal = begin(role, path, language, priors)
         return Opened(session, journal_path=path, close=journal.close if journal else None)
 
     def resumed(path: Path) -> Opened:

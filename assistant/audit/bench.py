@@ -19,6 +19,7 @@ from assistant.diagnosis.diagnose import Diagnoser
 from assistant.errors import JournalError
 from assistant.journal.resume import language_of
 from assistant.knowledge.base import Knowledge, load, load_from
+from assistant.knowledge.counts import counted, counts_in
 from assistant.knowledge.tongue import BASE
 from assistant.language import load_words
 from assistant.session import Session
@@ -42,7 +43,10 @@ class Bench:
         """
         self.knowledge = knowledge
         self._diagnoser = Diagnoser(knowledge)
+        self._folder = folder
         self._words = load_words(knowledge.tongue.language, folder)
+        self._counted: dict[str, Bench] = {}
+        """The last one with a fleet's counts: the conclusions are the same, the shares are not."""
 
     def begin(self, header: Mapping[str, Any]) -> Session:
         """A fresh session that begins as a header recorded.
@@ -50,12 +54,22 @@ class Bench:
         Raises:
             JournalError: The header names no role that a session can have.
         """
+        if header.get("fleet") and self.knowledge.counts is None:
+            return self._counting(header).begin(header)
         at, role = header.get("at"), str(header.get("role"))
         told = at if isinstance(at, str) else None
         try:
             return Session(self.knowledge, role, at=told, diagnoser=self._diagnoser, words=self._words)
         except ValueError as error:
             raise JournalError(f"this journal cannot be run again: {error}") from error
+
+    def _counting(self, header: Mapping[str, Any]) -> Bench:
+        """The bench with the priors that a fleet's counts gave this case."""
+        counts = counts_in(header)
+        key = str(counts)
+        if key not in self._counted:
+            self._counted = {key: Bench(counted(self.knowledge, counts), self._folder)}
+        return self._counted[key]
 
     def conclusions(self) -> Conclusions:
         """A fresh case of which only the conclusions are drawn."""

@@ -16,6 +16,7 @@ from assistant.facts.vocabulary import Vocabulary, build_vocabulary
 from assistant.knowledge.model import (
     Contradiction,
     Fault,
+    FleetCounts,
     Hazard,
     Question,
     Repair,
@@ -61,6 +62,8 @@ class Knowledge:
     tongue: Tongue
     """The language in which it is read and replied; every text here is in it already, as far as it has one."""
     fingerprint: str
+    counts: FleetCounts | None = None
+    """Counts of a fleet by which the priors were updated, if any."""
 
     @cached_property
     def settings_put_right(self) -> frozenset[tuple[str, str, Any]]:

@@ -187,6 +187,13 @@ class Question(Strict):
         return named[0] if len(named) == 1 else ""
 
 
+class FleetCounts(Strict):
+    """How often each fault was proved in so many closed cases of a fleet; as `springline fleet --priors` writes it."""
+
+    cases: Annotated[int, Field(ge=0)]
+    faults: Mapping[str, Annotated[int, Field(ge=0)]]
+
+
 class Rule(Strict):
     """Named states → a finding or a proof."""
 

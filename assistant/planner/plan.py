@@ -53,18 +53,18 @@ class Planner:
         asked: Asked,
         confirming: Mapping[str, Plan | None],
     ) -> Outcome:
-        """Search for what is not explained, confirm what one reading proved, look again, verify."""
+        """Confirm what one reading proved, search for what is not explained, look again, verify."""
         if diagnosis.verified:
             return Outcome(None)
         confirm = next((plan for plan in confirming.values() if plan), None)
-        if diagnosis.verdict and not diagnosis.unexplained:
+        if confirm or (diagnosis.verdict and not diagnosis.unexplained):
             return Outcome(confirm or self._verify(diagnosis, situation, asked))
         if not anything_abnormal(diagnosis.answers, self.knowledge):
             return self._first(diagnosis, asked)
         outcome = Search(self.knowledge, self.table, self.proofs, diagnosis, situation, asked).best()
         if outcome.plan:
             return outcome
-        again = confirm or self._second_look(diagnosis, evidence, situation, asked)
+        again = self._second_look(diagnosis, evidence, situation, asked)
         if again:
             return Outcome(again, beyond=outcome.beyond)
         if diagnosis.verdict:

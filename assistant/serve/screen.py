@@ -24,6 +24,7 @@ from assistant.knowledge import BASE
 from assistant.session import Session
 from assistant.terminal.app import SpringlineApp
 from assistant.terminal.first_screen import Opened
+from assistant.terminal.settings import Settings
 
 _PATIENCE = 5.0
 _HANDING_OVER = 20.0
@@ -72,7 +73,7 @@ def _case(path: Path, role: str, language: str) -> Opened:
         session, journal = _taken_over(path)
         return Opened(session, journal_path=path, close=journal.close)
     path.parent.mkdir(parents=True, exist_ok=True)
-    session, new = begin(role, path, language)
+    session, new = begin(role, path, language, Settings.load().priors_file)
     return Opened(session, journal_path=path, close=None if new is None else new.close)
 
 

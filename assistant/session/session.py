@@ -105,6 +105,8 @@ class Session:
             "role": role,
             "language": knowledge.tongue.language,
         }
+        if knowledge.counts:
+            self._header["fleet"] = knowledge.counts.model_dump()
         if at is not None:
             self._header["at"] = at
         self._sink: Sink = sink or _Memory(self._header)

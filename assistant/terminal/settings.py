@@ -47,6 +47,13 @@ class Settings:
     theme: str = "night"
     language: str = ""
     """In which new cases are held, when one was chosen; never taken from what the machine is set to."""
+    priors: str = ""
+    """A file of a fleet's own counts, by which new cases begin; none when empty."""
+
+    @property
+    def priors_file(self) -> Path | None:
+        """The file of counts, if one is named."""
+        return Path(self.priors) if self.priors else None
 
     @classmethod
     def load(cls, path: Path | None = None) -> Self:

@@ -11,8 +11,8 @@ from hypothesis import strategies as st
 
 from assistant.bench.costs import Action, by_share_over_cost, expected_cost
 from assistant.bench.decision import best_act, posterior, worth_with_test
-from assistant.bench.priors import beta_mean, updated_priors
 from assistant.knowledge import load
+from assistant.knowledge.counts import beta_mean, updated_priors
 
 names = st.sampled_from(["a", "b", "c", "d"])
 priors = st.dictionaries(names, st.integers(1, 50).map(float), min_size=2)

@@ -16,7 +16,7 @@ from assistant.bench.costs import Action, best_sequence, by_share_over_cost, exp
 from assistant.bench.decision import best_act, posterior, worth_with_test
 from assistant.bench.hitting import minimal_conflicts, minimal_hitting_sets
 from assistant.bench.optimum import Optimum
-from assistant.bench.priors import beta_mean, updated_priors
+from assistant.knowledge.counts import beta_mean, updated_priors
 from assistant.planner.small import SmallModel, SmallTest, ahead, expected_minutes, one_ahead
 
 # ------------------------------------------------------------------ three multipliers, two adders

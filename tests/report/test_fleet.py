@@ -14,12 +14,12 @@ from reported_case import LINES, script, whole_case
 from sample_case import at, fact, output, record
 
 from assistant import cli_record, record_commands
-from assistant.bench.priors import updated_priors
 from assistant.demos import FOLDER
 from assistant.errors import JournalError
 from assistant.journal import check
 from assistant.journal.turn import turns
 from assistant.knowledge import load
+from assistant.knowledge.counts import updated_priors
 from assistant.report.fleet import answers, database
 from assistant.report.fleet_rows import gather
 
