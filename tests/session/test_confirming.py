@@ -6,6 +6,8 @@ from typing import Any
 
 from session.talking import answer, cannot, described, f, session, tell
 
+from assistant.knowledge import load
+
 DEAD = (f("panel.lights", True), f("thruster.runs", "none"), f("contactor.clicks", False))
 COLD = (f("isolator.position", "off"), f("motor.hot", False), f("thermal_switch.plugged", False))
 OPEN = f("thermal_switch.continuity", False, "isolator_off", "motor_cold")
@@ -108,3 +110,108 @@ def test_before_an_honest_end_a_reading_that_alone_excludes_a_cause_is_taken_aga
     assert out["next"] is not None and "sense lead" in out["next"]["why"]
     out = answer(s, out["next"]["test"], f("sense_lead.continuity", False, "isolator_off"))
     assert out["conflicts"], "two readings of one lead that differ"
+
+
+LOOSE, TIGHT = f("battery_terminal.loose", True), f("battery_terminal.loose", False)
+
+
+def test_a_look_that_two_later_ones_contradict_is_outvoted() -> None:
+    s = session()
+    tell(s, *described(), f("thruster.runs", "both"), f("thruster.thrust", "weak"))
+    tell(s, LOOSE)
+    out = answer(s, "lug_check", TIGHT)
+    assert out["conflicts"]
+    out = answer(s, "lug_check", TIGHT)
+    assert not out["conflicts"]
+    assert next(x["state"] for x in out["suspects"] if x["fault"] == "battery_terminal.poor_contact") != "proved"
+    assert out["verdict"] is None
+
+
+def test_the_first_of_two_looks_is_not_outvoted_by_work_on_the_part() -> None:
+    s = session()
+    tell(s, *described(), f("thruster.runs", "both"), f("thruster.thrust", "weak"))
+    out = tell(s, LOOSE)
+    before = out["verdict"]
+    tell(s, f("battery_terminal.repaired", True))
+    tell(s, TIGHT)
+    out = tell(s, TIGHT)
+    assert not out["conflicts"]
+    assert (out["verdict"] or {"faults": []})["faults"] == (before or {"faults": []})["faults"]
+
+
+CHARGED = f("battery.voltage", 12.7, "at_rest")
+WHOLE = (f("main_fuse.continuity", True, "isolator_off"), f("main_fuse.blown", False))
+
+
+def test_a_part_waits_while_the_reading_cannot_be_taken_again_yet() -> None:
+    """The fuse has blown again, so the power stays off: the clamp that was read once in that run has to wait."""
+    s = session()
+    tell(s, *described(), f("thruster.runs", "none"), f("isolator.position", "off"))
+    blown = (f("main_fuse.continuity", False, "isolator_off"), f("main_fuse.blown", True))
+    answer(s, "fuse_check", *blown)
+    answer(s, "fuse_check", *blown)
+    tell(s, f("main_fuse.replaced", True))
+    tell(s, f("isolator.position", "on"), f("thruster.runs", "port_only"))
+    out = tell(
+        s, f("battery_terminal.drop", 5.0, "under_load"), f("main_fuse.drop", 12.5, "under_load"),
+        f("motor.current", 0, "under_load"), f("thruster.runs", "none", "under_load"),
+    )  # fmt: skip
+    assert {"main_fuse.blown", "battery_terminal.poor_contact"} <= set(out["verdict"]["faults"])
+    assert not [p for p in out["verdict"]["parts"] if "clamp" in p or "terminal" in p]
+    assert out["next"] is not None and not load().tests[out["next"]["test"]].powered
+
+
+def test_a_unit_is_not_condemned_while_something_holds_it_off() -> None:
+    signals = [
+        f("port_signal.voltage", 12.3, "port_commanded"), f("starboard_signal.voltage", 12.3, "starboard_commanded"),
+        f("control_unit.voltage", 12.3, "port_commanded"),
+        f("port_coil.voltage", 12.3, "port_commanded"), f("starboard_coil.voltage", 0.0, "starboard_commanded"),
+        f("starboard_coil_lead.continuity", True, "isolator_off"),
+    ]  # fmt: skip
+    quiet = [f("port_signal.voltage", 0.0, "at_rest"), f("starboard_signal.voltage", 0.0, "at_rest")]
+    standing = [f("port_signal.voltage", 12.3, "at_rest"), f("starboard_signal.voltage", 0.0, "at_rest")]
+    unit = "control_unit.starboard_drive_dead"
+    for rest, proved in ((quiet, True), (standing, False)):
+        s = session()
+        tell(s, *described(), *DEAD)
+        out = tell(s, *signals, *rest)
+        assert (out["verdict"] is not None and unit in out["verdict"]["faults"]) is proved
+
+
+def test_a_loss_is_judged_by_the_current_of_its_own_line() -> None:
+    """The run after it failed and drew nothing: that current says nothing of the joints read before."""
+    s = session()
+    tell(s, *described(), f("thruster.runs", "starboard_only"))
+    tell(s, f("battery_terminal.drop", 0.008, "under_load"), f("motor.current", 246, "under_load"))
+    out = tell(s, f("motor.current", 2, "under_load"), f("thruster.runs", "none", "under_load"))
+    assert out["verdict"] is None or "battery_terminal.poor_contact" not in out["verdict"]["faults"]
+
+
+def test_a_signal_that_stands_at_rest_acquits_no_panel() -> None:
+    there = f("port_signal.voltage", 12.3, "port_commanded")
+    for rest, state in ((0.0, "ruled_out"), (12.3, "open")):
+        s = session()
+        tell(s, *described(), *DEAD)
+        out = tell(s, there, f("port_signal.voltage", rest, "at_rest"))
+        assert next(x["state"] for x in out["suspects"] if x["fault"] == "panel.dead") == state
+
+
+def test_a_fuse_found_whole_before_a_stalled_run_is_looked_at_again_before_a_cable_is_condemned() -> None:
+    s = session()
+    tell(s, *described(), f("panel.lights", False), f("thruster.runs", "none"), f("isolator.position", "on"))
+    answer(s, "fuse_check", f("isolator.position", "off"), *WHOLE)
+    continuity = [f("isolator.continuity", True, "isolator_on")]
+    answer(s, "isolator_check", f("isolator.position", "on"), *continuity)
+    answer(s, "thruster_sound", f("thruster.runs", "none"), f("thruster.noise", "hum"))
+    answer(s, "isolator_check", f("isolator.position", "on"), *continuity)
+    poles = [f("positive_cable.voltage", 0.0, "at_rest"), f("negative_cable.voltage", 12.6, "at_rest")]
+    out = answer(s, "pole_check", *poles)
+    assert out["verdict"] and out["verdict"]["faults"] == ["positive_cable.open"]
+    seen = []
+    for _ in range(6):
+        assert out["verdict"] is None or not out["verdict"]["parts"]
+        seen.append(out["next"]["test"])
+        if seen[-1] == "fuse_check":
+            break
+        out = answer(s, seen[-1], *(poles if seen[-1] == "pole_check" else continuity))
+    assert seen[-1] == "fuse_check"

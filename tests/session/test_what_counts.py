@@ -479,6 +479,7 @@ def test_a_proved_fault_closes_only_what_it_explains() -> None:
     out = tell(s, f("starboard_coil.continuity", False, "isolator_off"))
     assert out["verdict"]["faults"] == ["contactor.starboard_coil_open"]
     assert suspects(out)["nothing_more"]["probability"] < 0.5
+    out = answer(s, out["next"]["test"], f("starboard_coil.continuity", False, "isolator_off"))
     assert out["next"] is not None and out["next"]["test"] not in out["verdict"]["verify"]
     total = sum(round(x["probability"] * 10**6) for x in out["suspects"] if x["state"] == "open")
     assert total == 10**6
