@@ -87,7 +87,7 @@ def _windows(facts: Iterable[Fact], knowledge: Knowledge) -> list[list[Fact]]:
 
 
 def _attempts(knowledge: Knowledge) -> set[str]:
-    return {"under_load"} | {c for pair in knowledge.words.directions for c in pair.values()}
+    return {"under_load"} | knowledge.words.asked_for
 
 
 def _explaining(told: Fact, changes: list[Fact], knowledge: Knowledge) -> list[Fact]:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from assistant.diagnosis.answers import Said, any_stands
-from assistant.diagnosis.conflicts import confirmed
+from assistant.diagnosis.answers import MEASURED, Said, any_stands
+from assistant.diagnosis.conflicts import confirmed, reading_key
 from assistant.diagnosis.relapse import struck_since
 from assistant.diagnosis.table import Table
 from assistant.engine import Conclusion
@@ -53,7 +53,42 @@ def _wanting(fault: str, evidence: Evidence) -> tuple[Said, ...]:
     told = list({s.question: s for c in proofs for s in _leaning(c, evidence, normal=False)}.values())
     if len({s.fact.turn for s in told}) == 1 and not any(repeated(s.fact, evidence) for s in told):
         return tuple(told)
-    return min((_hanging(c, fault, told, evidence) for c in proofs), key=len, default=())
+    wavering = _wavering(evidence) if any(_under_command(s, evidence) for s in told) else ()
+    return min((_hanging(c, fault, told, evidence) for c in proofs), key=len, default=()) or wavering
+
+
+def _under_command(said: Said, evidence: Evidence) -> bool:
+    """Whether a reading was taken while a run was asked for."""
+    words = evidence.knowledge.words
+    return said.fact.what in MEASURED and not words.asked_for.isdisjoint(said.fact.while_)
+
+
+def _wavering(evidence: Evidence) -> tuple[Said, ...]:
+    """Readings under command that were there once and gone another time, and not read the same twice since.
+
+    Nothing lasts that comes and goes: until it is steady, a proof may be made of moments that do not belong together.
+    """
+    out = []
+    for said in evidence.answers.values():
+        if not _under_command(said, evidence):
+            continue
+        key = reading_key(said.fact, evidence.knowledge)
+        told = [f for f in _since_repair(evidence.facts) if f.certain and reading_key(f, evidence.knowledge) == key]
+        here = [_is_there(f, told) for f in told]
+        changes = [i for i in range(1, len(told)) if here[i] != here[i - 1]]
+        if changes and len({f.turn for f in told[changes[-1] :]}) < 2:
+            out.append(said)
+    return tuple(out)
+
+
+def _since_repair(facts: Sequence[Fact]) -> Sequence[Fact]:
+    last = max((i for i, f in enumerate(facts) if f.what in ("replaced", "repaired") and f.value is True), default=-1)
+    return facts[last + 1 :]
+
+
+def _is_there(fact: Fact, told: Sequence[Fact]) -> bool:
+    """Whether a figure is more than a quarter of the greatest that was read there."""
+    return abs(float(fact.value)) > 0.25 * max(abs(float(f.value)) for f in told)
 
 
 def _hanging(proof: Conclusion, fault: str, found: Sequence[Said], evidence: Evidence) -> tuple[Said, ...]:

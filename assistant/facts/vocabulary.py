@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any, Literal
 
 Kind = Literal["flag", "choice", "number"]
@@ -59,6 +60,11 @@ class Vocabulary:
     """Attributes whose telling may explain that a later reading differs (a run, a charge, wiring)."""
     lasting: Mapping[str, frozenset[str]]
     """What nothing but work on that part changes (`of`), and how that work is told (`changed_by`)."""
+
+    @cached_property
+    def asked_for(self) -> frozenset[str]:
+        """Circumstances in which a run one way is asked for or made."""
+        return frozenset(c for pair in self.directions for c in pair.values())
 
     def knows_part(self, about: str) -> bool:
         """Whether this is a subject; stations are numbered `panel_1`, `panel_2` …."""

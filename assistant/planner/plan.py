@@ -57,20 +57,26 @@ class Planner:
         if diagnosis.verified:
             return Outcome(None)
         confirm = next((plan for plan in confirming.values() if plan), None)
-        if confirm or (diagnosis.verdict and not diagnosis.unexplained):
-            return Outcome(confirm or self._verify(diagnosis, situation, asked))
+        to_blame = next((p for f, p in confirming.items() if p and self._is_to_blame(f, diagnosis)), None)
+        if to_blame or (diagnosis.verdict and not diagnosis.unexplained):
+            return Outcome(to_blame or confirm or self._verify(diagnosis, situation, asked))
         if not anything_abnormal(diagnosis.answers, self.knowledge):
             return self._first(diagnosis, asked)
         outcome = Search(self.knowledge, self.table, self.proofs, diagnosis, situation, asked).best()
         if outcome.plan:
             return outcome
-        again = self._second_look(diagnosis, evidence, situation, asked)
+        again = confirm or self._second_look(diagnosis, evidence, situation, asked)
         if again:
             return Outcome(again, beyond=outcome.beyond)
         if diagnosis.verdict:
             plan = self._verify(diagnosis, situation, asked)
             return Outcome(plan, () if plan else outcome.narrowed, outcome.beyond)
         return outcome
+
+    def _is_to_blame(self, fault: str, diagnosis: Diagnosis) -> bool:
+        """Whether a proved fault would bring something that is complained of, and is not just found by the way."""
+        told = [(self.knowledge.questions[q], s.state) for q, s in diagnosis.answers.items()]
+        return any(q.complaint and s != q.normal and self.table.brings(q, s, fault) for q, s in told)
 
     # ------------------------------------------------------------ what comes before any test
     def _unsettled(self, diagnosis: Diagnosis, situation: Situation, asked: Asked) -> Plan | None:
