@@ -77,6 +77,8 @@ class Repair(Strict):
     text: str
     plain: str
     parts: tuple[str, ...] = ()
+    besides: tuple[str, ...] = ()
+    """What is renewed with it where it is used up; nothing is condemned by that."""
     tools: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
     verify: tuple[str, ...]

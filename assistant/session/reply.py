@@ -165,7 +165,8 @@ class Replies:
                 [self._say("verified"), self._say("may_close")] if out["may_close"] is True else [self._say("verified")]
             )
         waiting = view.outcome.waiting
-        new = [f for f in diagnosis.verdict if f not in waiting and (f not in before.proved or f in before.waiting)]
+        due = [f for f in diagnosis.verdict if f not in waiting and f not in diagnosis.repaired]
+        new = [f for f in due if f not in before.proved or f in before.waiting]
         lines = [
             self._say("confirm_first", fault=self.names.fault(f))
             for f in waiting
@@ -174,8 +175,8 @@ class Replies:
         for fault in new:
             repair = self.knowledge.repairs[self.knowledge.faults[fault].repair]
             lines.append(self._say("repair", text=repair.text))
-            if repair.parts:
-                lines.append(self._say("parts", list=", ".join(repair.parts)))
+            if repair.parts or repair.besides:
+                lines.append(self._say("parts", list=", ".join((*repair.parts, *repair.besides))))
             if repair.cautions:
                 lines.append(self._say("cautions", list=" ".join(repair.cautions)))
             if self.knowledge.faults[fault].check_cause:
