@@ -66,6 +66,8 @@ def _under_command(said: Said, evidence: Evidence) -> bool:
 def _wavering(evidence: Evidence) -> tuple[Said, ...]:
     """Readings under command that were there once and gone another time, and not read the same twice since.
 
+    Gone is less than a quarter of the greatest that was read there.
+
     Nothing lasts that comes and goes: until it is steady, a proof may be made of moments that do not belong together.
     """
     out = []
@@ -74,7 +76,9 @@ def _wavering(evidence: Evidence) -> tuple[Said, ...]:
             continue
         key = reading_key(said.fact, evidence.knowledge)
         told = [f for f in _since_repair(evidence.facts) if f.certain and reading_key(f, evidence.knowledge) == key]
-        here = [_is_there(f, told) for f in told]
+        least = evidence.knowledge.scales["meter"]["least"].get(said.fact.unit or "", 0.0)
+        enough = max(least, *(0.25 * abs(float(f.value)) for f in told))
+        here = [abs(float(f.value)) > enough for f in told]
         changes = [i for i in range(1, len(told)) if here[i] != here[i - 1]]
         if changes and len({f.turn for f in told[changes[-1] :]}) < 2:
             out.append(said)
@@ -84,11 +88,6 @@ def _wavering(evidence: Evidence) -> tuple[Said, ...]:
 def _since_repair(facts: Sequence[Fact]) -> Sequence[Fact]:
     last = max((i for i, f in enumerate(facts) if f.what in ("replaced", "repaired") and f.value is True), default=-1)
     return facts[last + 1 :]
-
-
-def _is_there(fact: Fact, told: Sequence[Fact]) -> bool:
-    """Whether a figure is more than a quarter of the greatest that was read there."""
-    return abs(float(fact.value)) > 0.25 * max(abs(float(f.value)) for f in told)
 
 
 def _hanging(proof: Conclusion, fault: str, found: Sequence[Said], evidence: Evidence) -> tuple[Said, ...]:

@@ -53,7 +53,7 @@ def walk() -> Walk:
     ("keys", "place"),
     [
         ([], 0), (["right"], 1), (["n", "space"], 2), (["right", "right", "left"], 1), (["n", "n", "p"], 1),
-        (["n", "backspace"], 0), (["left"], 0), ([">"], 10), ([">", "right"], 10), ([">", "<"], 0),
+        (["n", "backspace"], 0), (["left"], 0), ([">"], 11), ([">", "right"], 11), ([">", "<"], 0),
         (["g", "5", "enter"], 4), (["g", "9", "9", "enter"], 0), (["g", "x", "enter"], 0),
         (["g", "escape", "right"], 1), (["d"], 0),
     ],
@@ -89,7 +89,7 @@ async def test_a_step_shows_what_was_known_suspected_warned_of_and_asked_and_why
     number = next(t.number for t in walk.turns if t.hazards and t.next is not None and t.number > 1)
     place, text = await pressed(walk, ["g", *str(number), "enter"], size=(160, 90))
     turn = walk.turns[place]
-    assert place == number - 1 and f"turn {number} of 11" in text and "it runs again as it was recorded" in text
+    assert place == number - 1 and f"turn {number} of 12" in text and "it runs again as it was recorded" in text
     titles = ("Said", "Understood", "Warned of", "Suspected, and why", "Asked for next, and why", "Known at this step")
     assert [title for title in titles if title not in text] == []
     assert walk.names.fault(turn.suspects[0]["fault"])[:40] in text
