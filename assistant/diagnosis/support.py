@@ -77,7 +77,7 @@ def _wavering(evidence: Evidence) -> tuple[Said, ...]:
         key = reading_key(said.fact, evidence.knowledge)
         told = [f for f in _since_repair(evidence.facts) if f.certain and reading_key(f, evidence.knowledge) == key]
         least = evidence.knowledge.scales["meter"]["least"].get(said.fact.unit or "", 0.0)
-        enough = max(least, *(0.25 * abs(float(f.value)) for f in told))
+        enough = max([least, *(0.25 * abs(float(f.value)) for f in told)])
         here = [abs(float(f.value)) > enough for f in told]
         changes = [i for i in range(1, len(told)) if here[i] != here[i - 1]]
         if changes and len({f.turn for f in told[changes[-1] :]}) < 2:
