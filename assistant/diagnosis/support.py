@@ -33,9 +33,9 @@ class Evidence:
 def unconfirmed(faults: Iterable[str], evidence: Evidence) -> dict[str, tuple[Said, ...]]:
     """Proved faults for which a part would be changed on the word of one reading, taken once, with these readings.
 
-    A part is called for on two answers of different turns, or on a reading that was repeated. A good reading on
-    which it hangs alone that another part is not the cause counts as such a word as well. A mere setting needs no
-    more than it took to find it.
+    A part is called for on two answers of different turns, or on a reading that was repeated. A reading, good or bad,
+    on which it hangs alone that another part is not the cause counts as such a word as well, and so do readings under
+    command that come and go. A mere setting needs no more than it took to find it.
 
     Args:
         faults: Faults that are proved.
