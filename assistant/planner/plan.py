@@ -127,9 +127,13 @@ class Planner:
         return out
 
     def _retaken_by(self, said: Said) -> tuple[str, ...]:
-        """The tests that take a reading again: the one that was asked, and those of its question."""
+        """The tests that take a reading again: the one that was asked, and those of its question.
+
+        What was complained of is not asked again but tried again.
+        """
         asked = (said.fact.asked,) if said.fact.asked else ()
-        return (*asked, *self.knowledge.questions[said.question].tests)
+        first, tried = (str(self.knowledge.limits[name]) for name in ("first_question", "tried_again_by"))
+        return tuple(tried if t == first else t for t in (*asked, *self.knowledge.questions[said.question].tests))
 
     def _could_be(self, test: str, situation: Situation, asked: Asked) -> bool:
         """Whether this person could do a test on this boat, now or later."""
