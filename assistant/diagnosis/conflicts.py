@@ -64,7 +64,7 @@ def outvoted(facts: Iterable[Fact], knowledge: Knowledge) -> frozenset[str]:
         against = {f.id: f.turn for f in window if not agree(f, newest, knowledge)}
         turns = {f.turn for f in window if f.id not in against}
         if newest.what in knowledge.words.lasting["of"] and len(turns) > len(set(against.values())):
-            out |= against.keys() if len(turns) > 1 else set()
+            out |= against.keys()
     return frozenset(out)
 
 

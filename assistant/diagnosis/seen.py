@@ -9,6 +9,7 @@ from typing import Any
 
 from assistant.facts.model import Fact, Value
 from assistant.facts.vocabulary import Vocabulary
+from assistant.knowledge.model import SIDES
 
 HISTORY = "before_the_trouble"
 """The one circumstance that takes a fact out of the present case."""
@@ -93,7 +94,7 @@ def _by_direction(fact: Fact, about: str, scene: frozenset[str], words: Vocabula
     split = words.split_by_direction.get(fact.what)
     if split is None:
         return [Seen(fact, about, fact.what, fact.value, scene)]
-    named = {d: {pair[d] for pair in words.directions} & scene for d in ("port", "starboard")}
+    named = {d: {pair[d] for pair in words.directions} & scene for d in SIDES}
     tried = [d for d in named if named[d]] or list(named)
     ran = split[str(fact.value)]
     out = [Seen(fact, about, f"{fact.what}_{d}", ran[d], scene - named[_other(d)]) for d in tried if d in ran]

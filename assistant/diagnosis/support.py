@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from assistant.diagnosis.answers import MEASURED, Said, any_stands
 from assistant.diagnosis.conflicts import confirmed, reading_key
@@ -28,6 +29,15 @@ class Evidence:
     def knowledge(self) -> Knowledge:
         """The rule base."""
         return self.table.knowledge
+
+    @cached_property
+    def against(self) -> Mapping[str, list[Said]]:
+        """Fault → the certain answers that each alone rule it out; worked out once for all that ask."""
+        out: dict[str, list[Said]] = {}
+        for said in witnesses(self.answers, self.knowledge):
+            for fault in self.table.excluded(self.knowledge.questions[said.question], said.state):
+                out.setdefault(fault, []).append(said)
+        return out
 
 
 def unconfirmed(faults: Iterable[str], evidence: Evidence) -> dict[str, tuple[Said, ...]]:
@@ -105,9 +115,7 @@ def witnesses(answers: Mapping[str, Said], knowledge: Knowledge) -> list[Said]:
 
 def acquitters(fault: str, evidence: Evidence) -> list[Said]:
     """The certain answers that each alone rule a fault out."""
-    knowledge, table = evidence.knowledge, evidence.table
-    told = witnesses(evidence.answers, knowledge)
-    return [s for s in told if fault in table.excluded(knowledge.questions[s.question], s.state)]
+    return evidence.against.get(fault, [])
 
 
 def repeated(fact: Fact, evidence: Evidence) -> bool:

@@ -84,6 +84,11 @@ class Repair(Strict):
     verify: tuple[str, ...]
     source: str
 
+    @property
+    def renewed(self) -> tuple[str, ...]:
+        """Everything that may be renewed: the parts, and what is used up besides."""
+        return (*self.parts, *self.besides)
+
 
 class Test(Strict):
     """Something that the assistant can ask somebody to do."""

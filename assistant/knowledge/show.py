@@ -141,7 +141,7 @@ def _repair(repair: Repair) -> Iterator[str]:
     yield repair.text
     yield f"To a caller: {repair.plain}"
     for head, items in (
-        ("Parts", (*repair.parts, *repair.besides)),
+        ("Parts", repair.renewed),
         ("Tools", repair.tools),
         ("Care", repair.cautions),
         ("Verify by", repair.verify),

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from assistant.knowledge.model import SIDES
 from assistant.language.drafts import Draft
 from assistant.language.subjects import Subjects
-from assistant.language.views import BOTH, family_of, is_sided, names_in
+from assistant.language.views import family_of, is_sided, names_in
 
 
 class Circumstances(Subjects):
@@ -56,7 +57,7 @@ class Circumstances(Subjects):
         if draft.what in names_in(settings, "own_words"):
             draft.scene -= names_in(settings, "not_with_own_words")
         if way and not draft.sides and draft.answers and way in names_in(settings, "strong_ways"):
-            draft.sides = BOTH
+            draft.sides = SIDES
         return self._by_direction(draft, way)
 
     def _by_direction(self, draft: Draft, way: str) -> list[Draft]:
@@ -106,6 +107,6 @@ class Circumstances(Subjects):
                 draft.scene.add(pair[0] if draft.sides == ("port",) else pair[1])
             return draft
         pair = trial.ways[way]
-        sides = BOTH if draft.spread or not draft.sides else draft.sides
+        sides = SIDES if draft.spread or not draft.sides else draft.sides
         draft.scene |= {pair[0] if s == "port" else pair[1] for s in sides}
         return draft

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from assistant.facts.model import Value
+from assistant.knowledge.model import SIDES
 from assistant.language.circumstances import Circumstances
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.meanings import Claim, Saying
-from assistant.language.views import BOTH, Group, View, base_of, is_ordinary, is_place, is_sided, names_in, plain_sides
+from assistant.language.views import Group, View, base_of, is_ordinary, is_place, is_sided, names_in, plain_sides
 
 
 class NothingToSay(Exception):  # noqa: N818
@@ -104,7 +105,7 @@ class Claims(Circumstances):
     def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
         if view.has_scene or self.forward:
             sayings = tuple(s for s in sayings if not s.without_scene)
-        if any(s in BOTH for _, s in view.sides):
+        if any(s in SIDES for _, s in view.sides):
             sayings = tuple(s for s in sayings if not s.without_side)
             sided = tuple(s for s in sayings if not self._sideless(s, group))
             known = any(_knows(s, group[0], True, self.words.settings) for s in sided)
@@ -258,7 +259,7 @@ class Claims(Circumstances):
 
     def _crossed(self, view: View) -> bool:
         """Whether it ran to one side while the other was asked for."""
-        ran = {s for _, s in view.sides if s in BOTH}
+        ran = {s for _, s in view.sides if s in SIDES}
         asked = set(view.scene_sides) if view.way == "commanded" else set()
         if not view.has_scene and self.forward_way == "commanded":
             asked = set(self.forward_sides)

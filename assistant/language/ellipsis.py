@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
+from assistant.knowledge.model import SIDES
 from assistant.language.figures import Figures
 from assistant.language.items import Item
 from assistant.language.meanings import Claim
 from assistant.language.pieces import Piece
-from assistant.language.views import BOTH, Group, View, base_of, is_sided, names_in
+from assistant.language.views import Group, View, base_of, is_sided, names_in
 
 
 class ShortForms(Figures):
@@ -27,7 +28,7 @@ class ShortForms(Figures):
         if negated and not self._strange(view):
             self.bare.append(("no", nots[0]))
         if not view.named and not view.only:
-            self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in BOTH]
+            self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in SIDES]
         if piece.fixes and self._move(view, negated):
             return
         if (piece.fixes or self.fixed) and view.named and not negated:
@@ -193,7 +194,7 @@ class ShortForms(Figures):
         sides = self._view_sides(view)
         if len(sides) != 1:
             return False
-        told = [d for d in self.drafts[self.sentence_start :] if d.sides and d.sides[0] in BOTH and d.sides != sides]
+        told = [d for d in self.drafts[self.sentence_start :] if d.sides and d.sides[0] in SIDES and d.sides != sides]
         for draft in told:
             start, end = view.piece.items[0].start, view.piece.items[-1].end
             copy = replace(draft, sides=sides, scene=set(draft.scene), setup=set(draft.setup), start=start, end=end)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from assistant.facts.model import Bound
+from assistant.knowledge.model import SIDES
 from assistant.language.claims import Claims
 from assistant.language.items import Item
 from assistant.language.meanings import Measure
@@ -89,7 +90,7 @@ class Figures(Claims):
         elif not self.subject_here or what in names_in(self.words.settings, "no_scene"):
             self.subject, self.subject_here = group, True
         sides = self._view_sides(view)
-        pair = {f.members(("port", "starboard")) for f in self.words.families.values()}
+        pair = {f.members(SIDES) for f in self.words.families.values()}
         if len(group) == 2 and group in pair and not sides:
             group = self._next_of_pair(view, what, group)
         made = 0

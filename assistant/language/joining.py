@@ -6,10 +6,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
-from assistant.language.views import BOTH, names_in
+from assistant.language.views import names_in
 
 _CLAIMS = ("state", "number", "range", "change")
 _CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", "between", "question", "why", "plan")
@@ -40,7 +41,7 @@ def _at(items: Sequence[Item], place: int) -> Item | None:
 
 
 def _is_side(item: Item | None, *names: str) -> bool:
-    return item is not None and item.sort == "side" and item.data.name in (names or BOTH)
+    return item is not None and item.sort == "side" and item.data.name in (names or SIDES)
 
 
 # ------------------------------------------------------------------ what a figure beside it makes of a word
@@ -123,14 +124,14 @@ def _name_other_side(items: list[Item]) -> list[Item]:
             if not last or not _stands_for_side(items, at):
                 out.append(replace(item, sort="word") if item.sort == "side" else item)
                 continue
-            last = BOTH[1 - BOTH.index(last)]
+            last = SIDES[1 - SIDES.index(last)]
             item = Item("side", Side(last), item.start, item.end, (), None, item.text)
         elif _is_side(item):
             last = item.data.name
         elif item.sort == "part" and item.data.about:
             last = last if out and _is_side(out[-1]) else ""
-        elif item.sort in ("scene", "state", "family") and len(set(item.sides) & set(BOTH)) == 1:
-            last = next(s for s in item.sides if s in BOTH)
+        elif item.sort in ("scene", "state", "family") and len(set(item.sides) & set(SIDES)) == 1:
+            last = next(s for s in item.sides if s in SIDES)
         out.append(item)
     return out
 

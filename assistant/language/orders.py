@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from assistant.knowledge.model import SIDES
 from assistant.language.ellipsis import ShortForms
 from assistant.language.items import Item
 from assistant.language.pieces import Sentence
-from assistant.language.views import BOTH, plain_sides
+from assistant.language.views import plain_sides
 
 
 class Orders(ShortForms):
@@ -35,12 +36,12 @@ class Orders(ShortForms):
         return True
 
     def _withdraw(self, named: list[Item], items: list[Item]) -> bool:
-        sides = [s for i in items if i.sort == "side" for s in (i.data.name,) if s in BOTH]
+        sides = [s for i in items if i.sort == "side" for s in (i.data.name,) if s in SIDES]
         for part in named:
             if part.sort == "part":
                 self.withdraw += list(part.data.about)
             else:
-                self.withdraw += list(part.data.members(plain_sides(part.sides) or sides or BOTH))
+                self.withdraw += list(part.data.members(plain_sides(part.sides) or sides or SIDES))
         return bool(named)
 
     def _why(self, name: str, named: list[Item]) -> bool:

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
+from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Side
 from assistant.language.units import Quantity
@@ -107,7 +108,7 @@ def _join_sides(items: list[Item]) -> list[Item]:
             and item.data.name == "both"
             and joint is not None
             and joint.sort == "side"
-            and (joint.data.name in ("port", "starboard") and at + 3 < len(items) and items[at + 3].sort == "side")
+            and (joint.data.name in SIDES and at + 3 < len(items) and items[at + 3].sort == "side")
         ):
             at += 1
         else:

@@ -6,9 +6,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
+from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Mark, Scene
-from assistant.language.views import BOTH, names_in
+from assistant.language.views import names_in
 
 _LEADS = ("pronoun", "auxiliary", "now", "also", "then")
 """What may stand before the thing that a contrast puts right (`…, it's starboard`)."""
@@ -48,7 +49,7 @@ def _presses(items: list[Item], verbs: frozenset[str], rule: Mapping[str, str]) 
         behind = items[at + 2] if at + 2 < len(items) else None
         head = item.text in verbs and item.end - item.start == len(item.text) and _stretch(items, at) == at
         goes_on = behind is not None and (behind.sort in ("sign", "number") or is_mark(behind, "and", "then", "same"))
-        if head and goes_on and after is not None and after.sort == "side" and after.data.name in BOTH:
+        if head and goes_on and after is not None and after.sort == "side" and after.data.name in SIDES:
             scene = Scene((rule["while"],), rule["way"], None, True)
             out.append(Item("scene", scene, item.start, after.end, (after.data.name,), None, item.text))
         elif not (out and out[-1].sort == "scene" and out[-1].end == item.end):

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.closing import Closing
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
-from assistant.language.views import BOTH, View, is_cue, names_in, plain_sides
+from assistant.language.views import View, is_cue, names_in, plain_sides
 
 
 class Talk(Closing):
@@ -31,7 +32,7 @@ class Talk(Closing):
         self.describes = self._is_description(sentence)
         self.carried_cues = set()
         sides = [i for p in sentence.pieces for i in p.items if i.sort in ("side", "family", "scene")]
-        self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in BOTH) for i in sides)
+        self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in SIDES) for i in sides)
         self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
         if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
             self.cues.add(self._stopping("cue"))
@@ -86,7 +87,7 @@ class Talk(Closing):
             side for n in view.named for f in families for side, of in (("port", f.port), ("starboard", f.starboard))
             if n.about == (of,)
         ]  # fmt: skip
-        sides = tuple(dict.fromkeys([s for _, s in view.sides if s in BOTH] + named))
+        sides = tuple(dict.fromkeys([s for _, s in view.sides if s in SIDES] + named))
         if tried and len(sides) == 1:
             self.inherited = sides
         elif sides or not tried:

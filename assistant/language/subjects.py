@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.viewing import Viewing
-from assistant.language.views import BOTH, Group, Named, View, is_place, names_in
+from assistant.language.views import Group, Named, View, is_place, names_in
 
 
 class Subjects(Viewing):
@@ -66,7 +67,7 @@ class Subjects(Viewing):
         assert self.answer is not None
         if self.answer.family is None:
             return self.answer.about
-        return self.answer.family.members(self._view_sides(view) or BOTH)
+        return self.answer.family.members(self._view_sides(view) or SIDES)
 
     def _pronoun(self, view: View, at: int) -> bool:
         """Whether `it` or `she` stands between the last part named and the claim."""

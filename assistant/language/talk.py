@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
+from assistant.knowledge.model import SIDES
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.meanings import Answer, Saying
 from assistant.language.pieces import Piece
 from assistant.language.reading import Heard, Unclear
 from assistant.language.units import Quantity, Unit
-from assistant.language.views import BOTH, Group, View
+from assistant.language.views import Group, View
 from assistant.language.words import Words
 
 
@@ -96,7 +97,7 @@ class TalkState:
         return str((self.words.settings.get("stopping") or {}).get(name, ""))
 
     def _view_sides(self, view: View) -> tuple[str, ...]:
-        found = tuple(dict.fromkeys(s for _, s in view.sides if s in BOTH))
+        found = tuple(dict.fromkeys(s for _, s in view.sides if s in SIDES))
         return found or self.topic_sides or self.inherited
 
     def _last_sides(self) -> tuple[str, ...]:

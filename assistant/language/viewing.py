@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
 from assistant.language.items import Item, is_particle
 from assistant.language.meanings import Family, PartName, Scene
 from assistant.language.pieces import Piece
 from assistant.language.talk import TalkState
-from assistant.language.views import BOTH, Group, Named, View, is_cue, plain_sides
+from assistant.language.views import Group, Named, View, is_cue, plain_sides
 
 
 class Viewing(TalkState):
@@ -98,7 +99,7 @@ class Viewing(TalkState):
         if name == "only":
             view.only = True
         elif name in ("both", "neither"):
-            view.sides += [(at, s) for s in BOTH]
+            view.sides += [(at, s) for s in SIDES]
         else:
             view.sides.append((at, name))
 
@@ -125,7 +126,7 @@ class Viewing(TalkState):
             self.tried = ("", ())
         if found.deed != "removed" and found.scene is not None:
             view.has_scene, view.scene_first = True, True
-            side = next((s for s in BOTH if found.scene.endswith(s)), None)
+            side = next((s for s in SIDES if found.scene.endswith(s)), None)
             if side is None:
                 view.scene.add(found.scene)
                 self.setup.add(found.scene)
@@ -152,9 +153,9 @@ class Viewing(TalkState):
         if not self._claim_before(view.piece, at):
             view.scene_first = True
         view.scene |= set(scene.while_)
-        sides = plain_sides(item.sides) or ((scene.side,) if scene.side in BOTH else ())
+        sides = plain_sides(item.sides) or ((scene.side,) if scene.side in SIDES else ())
         if scene.side == "both" and not sides:
-            sides = BOTH
+            sides = SIDES
         if scene.way:
             view.way = scene.way
             view.scene_sides = tuple(dict.fromkeys((*view.scene_sides, *sides)))
@@ -179,13 +180,13 @@ class Viewing(TalkState):
             elif self.topic_sides:
                 about = family.members(self.topic_sides)
             elif self.answer is not None and self.answer.family is family:
-                about = family.members(BOTH)
+                about = family.members(SIDES)
             elif len(self._last_sides()) == 1:
                 about = family.members(self._last_sides())
             elif self.subject_here and set(self.subject) <= {family.port, family.starboard}:
                 about = self.subject
             else:
-                about = (family.alone,) if family.alone else family.members(BOTH)
+                about = (family.alone,) if family.alone else family.members(SIDES)
             view.named.append(Named(at, self._called(about), item))
             if sides and self.answer is not None and self.answer.side_means:
                 self.topic_sides = sides
@@ -198,7 +199,7 @@ class Viewing(TalkState):
                 item = items[place]
                 if item.sort == "side" and item.data.name != "only":
                     name = item.data.name
-                    return (BOTH if name in ("both", "neither") else (name,)), {place}
+                    return (SIDES if name in ("both", "neither") else (name,)), {place}
                 if item.sort in ("state", "number", "part", "family", "range", "scene"):
                     break
                 place += step
@@ -206,7 +207,7 @@ class Viewing(TalkState):
         families = sum(i.sort == "family" for i in items)
         if len(loose) == 1 and families == 1:
             name = items[loose[0]].data.name
-            return (BOTH if name in ("both", "neither") else (name,)), {loose[0]}
+            return (SIDES if name in ("both", "neither") else (name,)), {loose[0]}
         return (), set()
 
     def _claims(self, piece: Piece) -> bool:

@@ -6,11 +6,11 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
+from assistant.knowledge.model import SIDES
 from assistant.language.items import Item
 from assistant.language.meanings import Family
 from assistant.language.pieces import Piece
 
-BOTH = ("port", "starboard")
 Group = tuple[str, ...]
 
 
@@ -45,8 +45,8 @@ def plain_sides(sides: Iterable[str]) -> tuple[str, ...]:
     """The directions that words for sides name, each once."""
     out: list[str] = []
     for side in sides:
-        out += BOTH if side == "both" else [side]
-    return tuple(dict.fromkeys(s for s in out if s in BOTH))
+        out += SIDES if side == "both" else [side]
+    return tuple(dict.fromkeys(s for s in out if s in SIDES))
 
 
 def base_of(about: str) -> str:

@@ -175,8 +175,8 @@ class Replies:
         for fault in new:
             repair = self.knowledge.repairs[self.knowledge.faults[fault].repair]
             lines.append(self._say("repair", text=repair.text))
-            if repair.parts or repair.besides:
-                lines.append(self._say("parts", list=", ".join((*repair.parts, *repair.besides))))
+            if repair.renewed:
+                lines.append(self._say("parts", list=", ".join(repair.renewed)))
             if repair.cautions:
                 lines.append(self._say("cautions", list=" ".join(repair.cautions)))
             if self.knowledge.faults[fault].check_cause:

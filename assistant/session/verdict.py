@@ -33,7 +33,7 @@ def verdict_of(diagnosis: Diagnosis, outcome: Outcome, knowledge: Knowledge, nam
                 verify.append(outcome.plan.test)
         else:
             texts.append(repair.text)
-            parts += (*repair.parts, *repair.besides)
+            parts += repair.renewed
         verify += repair.verify
     verify.append(str(knowledge.limits["tried_again_by"]))
     return {
