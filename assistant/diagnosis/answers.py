@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from assistant.diagnosis.compute import nominal_voltage, reckon
 from assistant.diagnosis.described import Assumed, Boat
-from assistant.diagnosis.seen import HISTORY, Seen, own_station, principal, take_apart
+from assistant.diagnosis.seen import HISTORY, Certain, Seen, Told, own_station, principal
 from assistant.facts.model import Fact
 from assistant.facts.vocabulary import Vocabulary
 from assistant.knowledge import Knowledge
@@ -39,37 +39,42 @@ class Said:
 
 
 def read_answers(
-    facts: Iterable[Fact],
-    knowledge: Knowledge,
-    doubtful: frozenset[str] = frozenset(),
-    background: Iterable[Fact] = (),
+    facts: Iterable[Fact], told: Told, knowledge: Knowledge, doubtful: frozenset[str] = frozenset()
 ) -> dict[str, Said]:
     """Answer every question that the facts answer, in the order of the rule base.
 
     Args:
         facts: The facts that count as evidence.
+        told: The whole case: descriptions of boat and people, and set-up, hold whenever they were told.
         knowledge: The rule base.
         doubtful: Ids of facts that conflict with another reading.
-        background: Facts of other epochs: descriptions of boat and people, and set-up, still hold.
     """
-    listed = list(facts)
-    everything = sorted({f.id: f for f in [*background, *listed]}.values(), key=lambda f: f.order)
-    seen_all = take_apart(everything, knowledge.words)
-    ids = {f.id for f in listed}
+    ids = {f.id for f in facts}
     defaults = knowledge.scales["defaults"]
-    boat = Boat(current_or_described(seen_all, ids, knowledge), defaults, *nominal_voltage(seen_all))
+    seen = current_or_described(told.seen, ids, knowledge)
+    case = _Case(told.certain, Boat(seen, defaults, *nominal_voltage(told.seen)), knowledge.words, doubtful)
     by_reading: dict[tuple[str, str], list[Seen]] = {}
-    for s in seen_all:
+    for s in told.seen:
         by_reading.setdefault((s.about, s.what), []).append(s)
     out: dict[str, Said] = {}
     for question in knowledge.questions.values():
-        told = by_reading.get((question.about, question.what), [])
+        of_it = by_reading.get((question.about, question.what), [])
         if not question.given:
-            told = [s for s in told if s.fact.id in ids]
-        said = _answer(question, told, everything, boat, knowledge.words, doubtful) if told else None
+            of_it = [s for s in of_it if s.fact.id in ids]
+        said = _answer(question, of_it, case) if of_it else None
         if said is not None:
             out[question.id] = said
     return out
+
+
+@dataclass(frozen=True)
+class _Case:
+    """What an answer is read beside."""
+
+    certain: Certain
+    boat: Boat
+    words: Vocabulary
+    doubtful: frozenset[str]
 
 
 def any_stands(conditions: Mapping[str, Collection[str]], answers: Mapping[str, Said]) -> bool:
@@ -93,32 +98,25 @@ def current_or_described(seen: Iterable[Seen], ids: set[str], knowledge: Knowled
     return tuple(s for s in seen if s.fact.id in ids or (s.what not in MEASURED and not s.what.startswith("runs")))
 
 
-def _answer(
-    question: Question,
-    told: list[Seen],
-    facts: list[Fact],
-    boat: Boat,
-    words: Vocabulary,
-    doubtful: frozenset[str],
-) -> Said | None:
+def _answer(question: Question, told: list[Seen], case: _Case) -> Said | None:
     if question.take == "first" and told and told[0].fact.as_setup:
         return None  # it was put into a state before anybody looked how it was found
-    fitting = [s for s in told if fits(question, s, words) and not s.fact.as_setup]
-    fitting = [s for s in fitting if _beside(question, s, facts, boat, words)]
-    states = [(s, st) for s in fitting if (st := state_of(question, s, boat)) is not None]
+    fitting = [s for s in told if fits(question, s, case.words) and not s.fact.as_setup]
+    fitting = [s for s in fitting if _beside(question, s, case)]
+    states = [(s, st) for s in fitting if (st := state_of(question, s, case.boat)) is not None]
     if question.take == "later":
         states = states[1:]
     if not states:
         return None
-    chosen, state = states[0] if question.take == "first" else _latest(question, states, words)
+    chosen, state = states[0] if question.take == "first" else _latest(question, states, case.words)
     marks = {
         "sure" if chosen.fact.certain else "hedged",
-        *(_setup_mark(n, chosen.fact, facts, words) for n in question.needs),
+        *(_setup_mark(n, chosen.fact, case) for n in question.needs),
     }
-    if chosen.fact.id in doubtful:
+    if chosen.fact.id in case.doubtful:
         marks.add("conflict")
     blur = max((b for b in _BLURS if b in marks), key=_BLURS.index)
-    return Said(question.id, state, blur, chosen.fact, _assumed(question, chosen, boat))
+    return Said(question.id, state, blur, chosen.fact, _assumed(question, chosen, case.boat))
 
 
 def _latest(question: Question, states: list[tuple[Seen, str]], words: Vocabulary) -> tuple[Seen, str]:
@@ -141,11 +139,11 @@ def fits(question: Question, seen: Seen, words: Vocabulary) -> bool:
     return principal(wanted, words) == principal(seen.scene, words) and plain <= seen.scene
 
 
-def _beside(question: Question, seen: Seen, facts: list[Fact], boat: Boat, words: Vocabulary) -> bool:
-    if question.with_current and (question.with_current == "yes") != boat.loaded(seen.fact.turn):
+def _beside(question: Question, seen: Seen, case: _Case) -> bool:
+    if question.with_current and (question.with_current == "yes") != case.boat.loaded(seen.fact.turn):
         return False
-    marks = [_setup_mark(n, seen.fact, facts, words) == "sure" for n in question.when_setup]
-    return all(marks) and not any(_setup_mark(n, seen.fact, facts, words) == "sure" for n in question.unless_setup)
+    marks = [_setup_mark(n, seen.fact, case) == "sure" for n in question.when_setup]
+    return all(marks) and not any(_setup_mark(n, seen.fact, case) == "sure" for n in question.unless_setup)
 
 
 def state_of(question: Question, seen: Seen, boat: Boat) -> str | None:
@@ -188,12 +186,12 @@ def _named(states: Mapping[str, StateRule], value: Any) -> str | None:
     return None
 
 
-def _setup_mark(need: tuple[str, str, Any], reading: Fact, facts: list[Fact], words: Vocabulary) -> Blur:
+def _setup_mark(need: tuple[str, str, Any], reading: Fact, case: _Case) -> Blur:
     """How the set-up stood when this reading was taken: its own scene, its own line, else the last told before."""
     about, what, value = need
-    if any(words.reports.get(c) == need for c in reading.while_):
+    if any(case.words.reports.get(c) == need for c in reading.while_):
         return "sure"
-    told = [f for f in facts if f.what == what and f.certain and own_station(f.about, words) == about]
+    told = case.certain.get((about, what), ())
     own = [f for f in told if reading.turn in (f.turn, f.regards)]
     if any(f.value == value for f in own):
         return "sure"

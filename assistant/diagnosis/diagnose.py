@@ -20,6 +20,7 @@ from assistant.diagnosis.relapse import (
     uncaused,
     without_power,
 )
+from assistant.diagnosis.seen import Told
 from assistant.diagnosis.support import Evidence, unconfirmed, witnesses
 from assistant.diagnosis.table import OTHER, UNIT, Hypothesis, Table, shared
 from assistant.engine import Conclusion, Engine
@@ -104,11 +105,12 @@ class Diagnoser:
 
     def _work_out(self, facts: Iterable[Fact], shares: bool) -> Diagnosis:
         listed = sorted(facts, key=lambda f: f.order)
-        epochs, ask_when = split_epochs(listed, self.knowledge, self._proofs)
+        told = Told(listed, self.knowledge.words)
+        epochs, ask_when = split_epochs(listed, self.knowledge, lambda part: set(self._evaluate(part, told).proved))
         evaluated: list[_Evaluated] = []
         for epoch in epochs:
             before = {f for e in evaluated for f in e.proved}
-            evaluated.append(self._evaluate(epoch.facts, listed, before))
+            evaluated.append(self._evaluate(epoch.facts, told, before))
         carried, lone = self._standing(epochs, evaluated, listed)
         now = evaluated[-1]
         back = len(epochs) > 1 and self._complaint_is_back(now.answers)
@@ -175,25 +177,22 @@ class Diagnoser:
                 lone |= wants
         return carried, lone
 
-    def _proofs(self, facts: list[Fact], everything: list[Fact]) -> set[str]:
-        return set(self._evaluate(facts, everything).proved)
-
-    def _evaluate(self, facts: list[Fact], everything: list[Fact], before: Iterable[str] = ()) -> _Evaluated:
+    def _evaluate(self, facts: list[Fact], told: Told, before: Iterable[str] = ()) -> _Evaluated:
         """Answers and conclusions of one epoch, with what conflicts made doubtful until nothing more does."""
         gone = outvoted(facts, self.knowledge)
         facts = [f for f in facts if f.id not in gone]
         doubts = repeated_readings(facts, self.knowledge)
         doubtful: frozenset[str] = frozenset().union(*(d for _, d in doubts))
-        answers = read_answers(facts, self.knowledge, doubtful, everything)
+        answers = read_answers(facts, told, self.knowledge, doubtful)
         against = contradictions(answers, facts, self.knowledge)
         if against:
             doubtful = doubtful.union(*(d for _, d in against))
-            answers = read_answers(facts, self.knowledge, doubtful, everything)
+            answers = read_answers(facts, told, self.knowledge, doubtful)
         conclusions = self._chain(answers)
         disputed = self._disputed(answers, conclusions, facts, before)
         if disputed:
             doubtful = doubtful.union(*(set(c.facts) for c in disputed))
-            answers = read_answers(facts, self.knowledge, doubtful, everything)
+            answers = read_answers(facts, told, self.knowledge, doubtful)
             conclusions = self._chain(answers)
         conflicts = (*(c for c, _ in doubts), *(c for c, _ in against), *disputed)
         return _Evaluated(answers, conclusions, conflicts, doubtful)

@@ -9,8 +9,8 @@ from assistant.diagnosis.seen import HISTORY, own_station
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
 
-Proofs = Callable[[list[Fact], list[Fact]], set[str]]
-"""Facts of one epoch, all facts → faults proved in it."""
+Proofs = Callable[[list[Fact]], set[str]]
+"""Facts of one epoch → faults proved in it."""
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tup
         if not _may_end(fact, knowledge):
             current.append(fact)
             continue
-        standing = proved | proofs(current, facts)
+        standing = proved | proofs(current)
         told_before = [f for f in asked if _same_work(f, fact)]
         settings = {f for f in standing - put_right if _puts_right(fact, f, knowledge)}
         if settings or (_is_work(fact) and (mends(fact, standing, knowledge) or told_before)):

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -31,15 +31,37 @@ class Seen:
         return self.fact.order
 
 
+Certain = Mapping[tuple[str, str], Sequence[Fact]]
+"""Part, attribute → the facts told of it with certainty, oldest first; `panel_1` is the panel in use."""
+
+
+class Told:
+    """All facts of a case, put in order and taken apart once, however often its parts are looked at."""
+
+    def __init__(self, facts: Iterable[Fact], words: Vocabulary) -> None:
+        """Put the facts in order.
+
+        Args:
+            facts: Of the case, in any order.
+            words: The words of the rule base.
+        """
+        listed = sorted(facts, key=lambda f: f.order)
+        certain: dict[tuple[str, str], list[Fact]] = {}
+        for fact in listed:
+            if fact.certain:
+                certain.setdefault((own_station(fact.about, words), fact.what), []).append(fact)
+        self.certain: Certain = certain
+        self.seen = tuple(s for fact in listed for s in _elementary(fact, certain, words))
+
+
 def take_apart(facts: Iterable[Fact], words: Vocabulary) -> tuple[Seen, ...]:
     """All elementary observations of a case, oldest first."""
-    listed = sorted(facts, key=lambda f: f.order)
-    out: list[Seen] = []
-    for fact in listed:
-        scene = frozenset(fact.while_) | _told_scene(fact, listed, words)
-        for about in _names(fact, words):
-            out += _by_direction(fact, about, scene, words)
-    return tuple(out)
+    return Told(facts, words).seen
+
+
+def _elementary(fact: Fact, certain: Certain, words: Vocabulary) -> list[Seen]:
+    scene = frozenset(fact.while_) | _told_scene(fact, certain, words)
+    return [s for about in _names(fact, words) for s in _by_direction(fact, about, scene, words)]
 
 
 def principal(scene: frozenset[str], words: Vocabulary) -> str | None:
@@ -66,28 +88,26 @@ def _names(fact: Fact, words: Vocabulary) -> list[str]:
     return names
 
 
-def _told_scene(fact: Fact, facts: list[Fact], words: Vocabulary) -> frozenset[str]:
+def _told_scene(fact: Fact, certain: Certain, words: Vocabulary) -> frozenset[str]:
     """Circumstances that stand for a state in force when it was told, where it names no scene of that kind itself."""
     rules = [r for r in words.from_state if fact.what in r["what"] and fact.about in r["about"]]
     if not rules or HISTORY in fact.while_ or {r["gives"] for r in rules} & set(fact.while_):
         return frozenset()
     if principal(frozenset(fact.while_), words) and any(r["gives"] in words.principal_scenes for r in rules):
         return frozenset()
-    return frozenset(r["gives"] for r in rules if _in_force(r["state"], fact, facts, words))
+    return frozenset(r["gives"] for r in rules if _in_force(r["state"], fact, certain, words))
 
 
-def _in_force(state: Sequence[Any], fact: Fact, facts: list[Fact], words: Vocabulary) -> bool:
+def _in_force(state: Sequence[Any], fact: Fact, certain: Certain, words: Vocabulary) -> bool:
     """Whether a state was told before a fact, with certainty, and has not ended since."""
     about, what, value = state
-    before = [f for f in facts if own_station(f.about, words) == about and f.certain and f.order < fact.order]
+    told = [f for f in certain.get((about, what), ()) if f.order < fact.order]
     ending = words.ended_by.get(what)
     if ending is None:
-        told = [f for f in before if f.what == what]
         return bool(told) and told[-1].value == value
-    fitted = [f for f in before if f.what == what and f.value == value]
-    return bool(fitted) and not any(
-        f.what == ending and f.value in (value, "all") and f.order > fitted[-1].order for f in before
-    )
+    fitted = [f for f in told if f.value == value]
+    ends = certain.get((about, ending), ())
+    return bool(fitted) and not any(f.value in (value, "all") and fitted[-1].order < f.order < fact.order for f in ends)
 
 
 def _by_direction(fact: Fact, about: str, scene: frozenset[str], words: Vocabulary) -> list[Seen]:
