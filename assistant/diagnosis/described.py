@@ -31,9 +31,9 @@ class Boat:
     nominal: float
     nominal_told: bool = True
 
-    def _told(self, about: str, what: str, scene: tuple[str, ...]) -> list[Any]:
+    def _told(self, about: str, what: str, scene: tuple[str, ...]) -> list[Seen]:
         return [
-            s.value
+            s
             for s in self.seen
             if s.about == about
             and s.what == what
@@ -45,7 +45,7 @@ class Boat:
     def number(self, about: str, what: str, *scene: str) -> float | None:
         """The newest certain figure told of this, in at least this scene, or None."""
         told = self._told(about, what, scene)
-        return float(told[-1]) if told and not isinstance(told[-1], str) else None
+        return float(told[-1].value) if told and not isinstance(told[-1].value, str) else None
 
     def figure(self, name: str) -> float | None:
         """The newest certain figure of this name (`figures/told.yaml`), or None."""
@@ -57,7 +57,7 @@ class Boat:
         """The newest certain choice of this name (`figures/told.yaml`), or None."""
         about, _, what = figures("told")["choices"][name].partition(".")
         told = self._told(about, what, ())
-        return str(told[-1]) if told and isinstance(told[-1], str) else None
+        return str(told[-1].value) if told and isinstance(told[-1].value, str) else None
 
     def of(self, name: str, what: str) -> list[Seen]:
         """The certain observations of this attribute on the parts of this name (`figures/told.yaml`), oldest first."""
@@ -87,6 +87,13 @@ class Boat:
         low, _, _ = self.current_limits()
         loads = [float(s.value) for s in told if abs(float(s.value)) >= low]
         return loads[-1] if loads else self.load_current
+
+    def current_of(self, name: str) -> float | None:
+        """The motor current that belongs to the newest figure of this name, A; None where either is missing."""
+        rule = figures("told")["figures"][name]
+        about, _, what = rule["reads"].partition(".")
+        told = self._told(about, what, rule["while"])
+        return self.current_beside(told[-1].fact.turn) if told else None
 
     @property
     def nominal_assumed(self) -> tuple[Assumed, ...]:

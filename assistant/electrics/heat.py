@@ -86,11 +86,15 @@ class Duty:
         return self.rise / -math.expm1(-self.run_seconds / self.cooling_constant)
 
 
-def usual_duty() -> Duty:
-    """The rating assumed until the unit's plate is read."""
+def usual_duty(run_seconds: float | None = None) -> Duty:
+    """The rating assumed until the unit's plate is read.
+
+    Args:
+        run_seconds: What the plate or the manual allows in one go from cold, s; None where it was not read.
+    """
     rule = figures("motors")["defaults"]
     return Duty(
-        float(rule["run_seconds"]["value"]),
+        float(rule["run_seconds"]["value"]) if run_seconds is None else run_seconds,
         float(rule["cooling_seconds"]["value"]),
         rise_limit(rule["class"]["value"]),
     )

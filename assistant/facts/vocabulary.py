@@ -30,6 +30,8 @@ class Attribute:
     only: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     gathers: bool = False
     """Several values may hold at once (noises, bridges); a later one does not replace another."""
+    adds_up: bool = False
+    """Each telling is another event (a run), and takes no other's place."""
 
 
 @dataclass(frozen=True)
@@ -124,4 +126,5 @@ def _attribute(name: str, data: Mapping[str, Any]) -> Attribute:
         allowed=tuple(data.get("allowed", ())),
         only={k: tuple(v) for k, v in data.get("only", {}).items()},
         gathers=bool(data.get("gathers", False)),
+        adds_up=bool(data.get("adds_up", False)),
     )

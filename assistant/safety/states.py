@@ -74,7 +74,7 @@ class States:
         if (about, what) == ("bridge", "fitted"):
             return [f for f in self.bridges() if self._matches(f.value, wanted) and (f.certain or doubtful)]
         if isinstance(wanted, Mapping) and "sum_above" in wanted:
-            return self._sum(about, what, wanted["sum_above"])
+            return self._sum(about, what, self._limit(wanted))
         told = self.told(about, what, scene)
         # what was seen in a test scene takes nothing away from how it was found, nor the other way round
         per_part: dict[tuple[str, str | None], list[Fact]] = {}
@@ -92,6 +92,12 @@ class States:
         certain = [f for f in facts if f.certain]
         newest = certain[-1:]
         return [*newest, facts[-1]] if doubtful and facts[-1] not in newest else newest
+
+    def _limit(self, wanted: Mapping[str, Any]) -> float:
+        """The limit told of this boat, else the stated default."""
+        about, _, what = str(wanted.get("told_limit", "")).partition(".")
+        told = self.value(about, what)
+        return float(wanted["sum_above"] if told is None else told)
 
     def _sum(self, about: str, what: str, limit: float) -> list[Fact]:
         cooled = self.newest("motor", "hot")

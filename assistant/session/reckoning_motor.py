@@ -12,7 +12,7 @@ from assistant.session.told import Told
 def push(told: Told) -> str | None:
     """Speed and push that low voltage leaves, for the kind of motor told, else between the kinds."""
     boat = told.boat
-    volts, current = boat.figure("studs_load"), boat.load_current
+    volts, current = boat.figure("studs_load"), boat.current_of("studs_load")
     low, high, _ = boat.current_limits()
     if volts is None or current is None or not low <= abs(current) <= high or abs(volts) >= boat.nominal:
         return None
@@ -34,8 +34,8 @@ def _span(told: Told, values: list[float]) -> str:
 def standing(told: Told) -> str | None:
     """Running, labouring, standing or shorted, from voltage, current and the motor's resistance."""
     boat, leads = told.boat, _only_leads(told)
-    current = boat.load_current
-    volts = boat.figure("motor_volts") or boat.figure("studs_load")
+    place = "motor_volts" if boat.figure("motor_volts") else "studs_load"
+    volts, current = boat.figure(place), boat.current_of(place)
     judged = motor_judged(abs(current), boat) if current is not None else ()
     if volts is None or current is None or not judged:
         return leads
@@ -59,7 +59,7 @@ def _only_leads(told: Told) -> str | None:
 
 def contact(told: Told) -> str | None:
     """Resistance and heat of the contactor's contacts."""
-    drop, current = told.boat.figure("contactor_drop"), told.boat.load_current
+    drop, current = told.boat.figure("contactor_drop"), told.boat.current_of("contactor_drop")
     if drop is None or not current or abs(drop) > 0.75 * told.boat.nominal:
         return None
     volts, amps = reading_volts(abs(drop)), reading_amps(abs(current))
@@ -118,12 +118,13 @@ def running_time(told: Told) -> str | None:
     """Seconds of run left in this session, and the rest until the motor is cold."""
     if not told.runs:
         return None
-    duty = heat.usual_duty()
+    limit = told.boat.figure("run_limit")
+    duty = heat.usual_duty(limit)
     left, rise = heat.seconds_left(told.runs, duty), heat.rise_after(told.runs, duty)
     shown = {
         "ran": f"{sum(seconds for seconds, _ in told.runs):g}",
         "left": f"{left:.0f}",
         "rest": f"{heat.rest_until_cool(rise, duty) / 60:.0f}",
-        "rated": f"{duty.run_seconds:g}",
+        "basis": told.say("running_basis" if limit is None else "running_basis_told", rated=f"{duty.run_seconds:g}"),
     }
     return told.say("running_time" if left >= 1 else "running_time_over", **shown)

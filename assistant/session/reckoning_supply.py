@@ -44,7 +44,7 @@ def sag(told: Told) -> str | None:
     """Inner resistance from sag and current, and what the cranking rating promises."""
     boat = told.boat
     rest, load = boat.figure("battery_rest"), boat.figure("battery_load")
-    current = boat.load_current
+    current = boat.current_of("battery_load")
     found = inner_ohms(abs(load), current, boat) if load is not None else None
     if found is None or rest is None or load is None or current is None:
         return None

@@ -153,13 +153,13 @@ class Taker:
     def _older(self, fact: Fact) -> Fact | None:
         """The earlier fact about the same thing in the same scene, if this one takes its place."""
         words = self.knowledge.words
+        attribute = words.attributes[fact.what]
         complaint = fact.what in words.split_by_direction and principal(frozenset(fact.while_), words) is None
-        if complaint or HISTORY in fact.while_:
+        if complaint or attribute.adds_up or HISTORY in fact.while_:
             return None
-        gathers = words.attributes[fact.what].gathers
         about = own_station(fact.about, words)
         for old in reversed(self.facts):
             same = own_station(old.about, words) == about and (old.what, old.while_) == (fact.what, fact.while_)
-            if same and (not gathers or old.value == fact.value):
+            if same and (not attribute.gathers or old.value == fact.value):
                 return old
         return None

@@ -411,3 +411,15 @@ def test_a_boat_that_pushes_well_and_sounds_right_may_be_closed() -> None:
     tell(s, *SOUND)
     out = answer(s, "thruster_sound", *[dict(x) for x in load().tests["thruster_sound"].answers[0].facts])
     assert out["may_close"] is True
+
+
+def test_running_time_is_held_against_the_limit_told_of_this_boat() -> None:
+    s = session()
+    tell(s, f("motor.run_limit", 240))
+    assert "motor_overheating" not in hazards(tell(s, f("thruster.ran_for", 150)))
+    out = tell(s, f("thruster.ran_for", 100))
+    assert "motor_overheating" in hazards(out)
+    assert out["replaced"] == []
+    short = session()
+    tell(short, f("motor.run_limit", 60))
+    assert "motor_overheating" in hazards(tell(short, f("thruster.ran_for", 70)))

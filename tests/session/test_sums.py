@@ -272,3 +272,12 @@ def test_at_most_and_at_least_are_taken_at_their_worst() -> None:
     assert state(below, "main_fuse.poor_contact") == "open"
     above = after(f("main_fuse.drop", 0.5, "under_load", bound="at_least"), f("motor.current", 300, "under_load"))
     assert state(above, "main_fuse.poor_contact") == "proved"
+
+
+def test_a_sum_takes_the_current_that_was_read_with_its_voltage() -> None:
+    """12.7 − 9.6 V at 300 A is 10 mΩ, whatever current is told of a later run."""
+    s = session()
+    s.take({"facts": [f("battery.voltage", 12.7, "at_rest")]})
+    s.take({"facts": [f("battery.voltage", 9.6, "under_load"), f("motor.current", 300, "under_load")]})
+    reply = s.take({"facts": [f("motor.current", 110, "under_load")]})["reply"]
+    assert "at 300 A" in reply and "10 mΩ" in reply
