@@ -25,6 +25,8 @@ class Claims(Circumstances):
         if self.timed:
             ends = view.piece.opener == "then" and self._stopping("cue") in self.cues
             sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
+        if self.reads:
+            sayings = tuple(s for s in sayings if not s.without_figure)
         if self._transitive(view, at) or self._noun(view, at):
             sayings = tuple(s for s in sayings if not s.weak)
         if not sayings:
@@ -67,6 +69,9 @@ class Claims(Circumstances):
     def _means(self, view: View, at: int, sayings: tuple[Saying, ...]) -> tuple[Saying, Group, str] | None:
         barred = False
         settings = self.words.settings
+        heads = [s for s in sayings if s.at_head and s.default] if not at and not view.named else []
+        if heads:
+            return heads[0], self._default(heads[0]), "default"
         station = self.subject_here and all(base_of(a) != a for a in self.subject)
         goes_on = station and view.piece.opener == "and" and not view.piece.marks("pronoun")
         for origin, group in self._groups(view, at):

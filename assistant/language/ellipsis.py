@@ -51,6 +51,11 @@ class ShortForms(Figures):
             return
         if (view.sides or view.scene_sides) and piece.marks("same") and self._copy(view):
             return
+        if not no and self._alike(view):
+            return
+        if view.only and view.named and not no and self.last and self.last_denied:  # `never changed, only the panel`
+            self._repeat(view, False)
+            return
         if piece.opener == "and" and self._and_there(view):
             return
         if view.named and piece.marks("same") and self._seen_from(view):
@@ -79,6 +84,18 @@ class ShortForms(Figures):
         told = self.drafts[-1] if self.drafts else None
         plain = all(i.sort in ("side", "part", "family") or i is end for i in items)
         return verb and plain and bool(self.last) and told is not None and told.value is False
+
+    def _alike(self, view: View) -> bool:
+        """`6 m of 70 square, both legs alike`: what was told of one is so of the other."""
+        pair = names_in(self.words.settings, "alike")
+        both = next((n.about for n in view.named if len(n.about) > 1 and set(n.about) <= pair), ())
+        told = [d for d in self.drafts[self.sentence_start :] if d.about in both]
+        known = {(d.about, d.what) for d in told}
+        for draft in told:
+            for about in both:
+                if (about, draft.what) not in known:
+                    self.drafts.append(replace(draft, about=about, scene=set(draft.scene), setup=set(draft.setup)))
+        return bool(told)
 
     def _and_there(self, view: View) -> bool:
         """`barnacles on the blades and in the tunnel`: what was just told is so there too."""
@@ -252,7 +269,8 @@ class ShortForms(Figures):
 
     def _repeat(self, view: View, no: bool) -> None:
         """`… but the other one doesn't`: the last claim again, of what is named now."""
-        claims = [c for s in self.last for v in s.means.values() for c in v]
+        told = [c for s in self.last for n in view.named for a in n.about for c in s.means.get(base_of(a), ())]
+        claims = told or [c for s in self.last for v in s.means.values() for c in v]
         if no and not all(_can_be_denied(c, self.words.trial.split) for c in claims):
             return
         place = len(view.piece.items)

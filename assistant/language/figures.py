@@ -40,6 +40,7 @@ class Figures(Claims):
         """`380 A to port and 402 to starboard`: the second figure has the unit of the first."""
         unit = self.spelled
         sided = bool(view.sides) or bool(view.way) or any(n.item.sort == "family" for n in view.named)
+        sided = sided or any(set(n.about) & names_in(self.words.settings, "alike") for n in view.named)
         told = self.drafts[-1].value if len(self.drafts) > self.sentence_start else None
         if quantity.unit is not None or unit is None or not sided or isinstance(told, bool | str | None):
             return quantity
@@ -77,6 +78,9 @@ class Figures(Claims):
         self, view: View, at: int, item: Item, quantity: Quantity, bound: Bound | None, scene: tuple[str, ...]
     ) -> int:
         target = self._measured(view, at, quantity)
+        if quantity.other is not None and (target is None or self._is_too_much(target[1], quantity.value)):
+            quantity = replace(quantity, value=quantity.other)
+            target = self._measured(view, at, quantity)
         single = [n.about for n in view.named if n.item.sort == "part" and n.item.data.single]
         self.single = single or ([] if view.named else self.single)
         single = self.single
@@ -93,6 +97,7 @@ class Figures(Claims):
         pair = {f.members(SIDES) for f in self.words.families.values()}
         if len(group) == 2 and group in pair and not sides:
             group = self._next_of_pair(view, what, group)
+        group = self._both_alike(view, group)
         made = 0
         for about in group:
             draft = self._draft(view, item, about, what, quantity.value * factor, "")
@@ -107,6 +112,22 @@ class Figures(Claims):
             self.drafts.append(draft)
             made += 1
         return made
+
+    def _both_alike(self, view: View, group: Group) -> Group:
+        """`Minus cable 50 square, plus 70, length 6 m both`: both of those told of."""
+        alike = names_in(self.words.settings, "alike")
+        both = {s for _, s in view.sides} >= set(SIDES)
+        told = {d.about for d in self.drafts[self.sentence_start :]} & alike
+        if not both or view.named or len(told) < 2 or not set(group) <= alike:
+            return group
+        return tuple(dict.fromkeys((*group, *sorted(told))))
+
+    def _is_too_much(self, what: str, value: float) -> bool:
+        """Whether a figure of hundreds cannot be meant (`nine fifty` volts)."""
+        unit = self.words.trial.attributes.get(what, {}).get("number")
+        return unit in names_in(self.words.settings, "bare_units") and value > float(
+            self.words.settings.get("most_bare", 60)
+        )
 
     def _next_of_pair(self, view: View, what: str, group: Group) -> Group:
         """Two bare figures answer for the two of a pair in turn."""
@@ -157,6 +178,8 @@ class Figures(Claims):
                 i.sort == "number" and i.data.unit == measure.not_beside for i in view.piece.items
             ):
                 continue
+            if measure.beside and measure.beside not in self.units_here:
+                continue
             if measure.allowed and figure not in measure.allowed:
                 continue
             if measure.asked and (self.answer is None or self.answer.number != measure.what):
@@ -186,7 +209,7 @@ class Figures(Claims):
             return (measure.always,)
         for origin, group in groups:
             if not group:
-                if origin in ("here", "after"):
+                if origin in ("here", "after") and not measure.beside:
                     return None
                 continue
             wanted = self.answer.number if self.answer is not None and origin == "asked" else None

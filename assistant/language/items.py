@@ -16,6 +16,7 @@ from assistant.language.units import NumberReader, Quantity
 from assistant.language.words import Words
 
 _FULL_STOPS = (".", "!", "?", ";", "\n")
+_COMMAS = (",", "-", ":", ".")
 _MOST_GUESSES = 60
 """More strange words than this are no typing errors."""
 
@@ -152,7 +153,8 @@ def _write(tokens: list[Token], at: int, words: Words, guessing: bool) -> Iterab
     if spelled in words.final and last and not (at and tokens[at - 1].text in words.final_not_after):
         spelled = words.final[spelled]
     meant = _canonical(spelled, words) if guessing else words.canonical(spelled)
-    literal = (f"={token.text}",) if len(meant) == 1 else ()
+    guessed = words.canonical(token.text) == (token.text,)
+    literal = (f"={meant[0] if guessed else token.text}",) if len(meant) == 1 else ()
     for canonical in meant:
         if canonical not in words.filler:
             names = (canonical, *literal, *words.also.get(canonical, ()), *words.classes.get(canonical, ()))
@@ -252,8 +254,9 @@ def _guarded(written: list[Written], words: Words, at: int, found: Match) -> boo
         return False
     after = written[found.end].text if found.end < len(written) else ""
     if after in side.chat_before and (not before or before in _FULL_STOPS):
+        then = written[found.end + 1].text if found.end + 1 < len(written) else ""
         sided = [w for n, w in enumerate(written) if n != at and "<side>" in w.names]
-        return not sided
+        return not sided or (after in _COMMAS and then in side.chat_then)
     verb = found.end + 1 < len(written) and written[found.end + 1].finite
     runs = verb and "<it>" in written[found.end].names
     return before in side.not_after or (after in side.not_before and not runs)

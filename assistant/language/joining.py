@@ -31,6 +31,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     said = plainer(said, settings)
     out = _near_and_far(said, names_in(settings, "near_and_far"))
     out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
+    out = _system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
     out = _answer_own(out, names_in(settings, "denying"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     return _cut_run_ons(_pair_scenes(_join_parts(_name_elsewhere(out))), names_in(settings, "rated"))
@@ -74,6 +75,16 @@ def _small_fuse(items: list[Item], rule: Mapping[str, Any] | None) -> list[Item]
             rated = near is not None and near.sort == "number" and near.data.unit == rule["unit"]
             if rated and near is not None and 0 < near.data.value < float(rule["below"]):
                 items[at] = replace(item, data=replace(item.data, about=(rule["is"],)))
+    return items
+
+
+def _system(items: list[Item], nouns: frozenset[str], units: frozenset[str]) -> list[Item]:
+    """`A 48 volt bank` says what the boat runs on, and is no reading."""
+    for at, item in enumerate(items[1:], 1):
+        before = items[at - 1]
+        whole = before.sort == "number" and before.data.unit in units and not before.data.decimal
+        if whole and item.sort == "part" and item.text in nouns:
+            items[at] = replace(item, sort="mark", data=Mark("cue_system"))
     return items
 
 

@@ -96,6 +96,8 @@ class Side:
     """Words beside which it is an ordinary word and no side."""
     chat_before: frozenset[str] = frozenset()
     """Words and signs before which it only opens the talk, when no other side is named (`right, so …`)."""
+    chat_then: frozenset[str] = frozenset()
+    """Words that show behind such a sign that it does, whatever side is named later."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -162,6 +164,10 @@ class Saying:
     """True when it means this only of a place (`behind the fuse`), and not of the part that gives it its name."""
     without_side: bool = False
     """True when it means this only while no direction is named beside it (`the fuse goes`, `it goes both ways`)."""
+    at_head: bool = False
+    """True when it is of its own subject at the head of a clause (`switch on.`, in notes), whatever was spoken of."""
+    without_figure: bool = False
+    """True when it only says what a figure of the sentence was read with (`clamp meter: 300 A`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,6 +230,8 @@ class Measure:
     """True when it does not count at a place (`behind the fuse`), only of the part itself."""
     unless_asked: str | None = None
     """An attribute: where the test asks for it, the figure answers that."""
+    beside: str | None = None
+    """A unit of which a figure must stand in the same sentence (`6 m of 70 square`)."""
     not_of: tuple[str, ...] = ()
     """Parts of which it is not said: where one of them is named beside the figure, it does not count."""
 
@@ -261,6 +269,7 @@ def compile_measures(spec: Sequence[Mapping[str, Any]], groups: Mapping[str, Seq
                 bool(row.get("describes")),
                 bool(row.get("not_place")),
                 row.get("unless_asked"),
+                row.get("beside"),
                 tuple(str(row.get("not_of") or "").split()),
             )
         )
@@ -295,6 +304,8 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         frozenset(str(spec.get("nouns") or "").split()),
         bool(spec.get("at_place")),
         bool(spec.get("without_side")),
+        bool(spec.get("at_head")),
+        bool(spec.get("without_figure")),
     )
 
 

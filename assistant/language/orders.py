@@ -5,7 +5,7 @@ from __future__ import annotations
 from assistant.knowledge.model import SIDES
 from assistant.language.ellipsis import ShortForms
 from assistant.language.items import Item
-from assistant.language.pieces import Sentence
+from assistant.language.pieces import Piece, Sentence
 from assistant.language.views import plain_sides
 
 
@@ -16,6 +16,12 @@ class Orders(ShortForms):
         """Whether a sentence speaks to the assistant and states nothing."""
         items = [i for p in sentence.pieces for i in p.items]
         return any(item.sort == "ask" and self._asked(sentence, item, items) for item in items)
+
+    def _after_withdrawal(self, sentence: Sentence) -> Sentence:
+        """What a sentence goes on to state behind `forget what I said about the fuse`; nothing behind other orders."""
+        at = next((n for n, p in enumerate(sentence.pieces) if _withdraws(p)), None)
+        rest = sentence.pieces[at + 1 :] if at is not None else []
+        return Sentence(rest if any(p.has("state", "number", "range") for p in rest) else [], sentence.question)
 
     def _asked(self, sentence: Sentence, item: Item, items: list[Item]) -> bool:
         name = item.data.name
@@ -52,3 +58,7 @@ class Orders(ShortForms):
         if fault is not None:
             self.ask = {name: fault}
         return True
+
+
+def _withdraws(piece: Piece) -> bool:
+    return any(i.sort == "ask" and i.data.name == "withdraw" for i in piece.items)

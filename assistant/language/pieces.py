@@ -238,8 +238,13 @@ _FAR = ("if", "other")
 """These silence the rest of the sentence."""
 
 
-def set_moods(sentences: Sequence[Sentence]) -> None:
-    """Mark the pieces that give no fact, that are doubted, and that correct."""
+def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset()) -> None:
+    """Mark the pieces that give no fact, that are doubted, and that correct.
+
+    Args:
+        sentences: The sentences of a text.
+        anew: Words that begin a statement of its own (`I don't know whether it blew, and there is no meter`).
+    """
     for sentence in sentences:
         _questions(sentence)
         carried = ""
@@ -253,6 +258,8 @@ def set_moods(sentences: Sequence[Sentence]) -> None:
                 piece.past = found.name == "past"
                 alone = found.name == "unknown" and all(i.sort == "mark" for i in piece.items)
                 carried = found.name if found.scope == "rest" and not alone else carried
+            elif carried == "unknown" and piece.opener == "and" and piece.items[0].text in anew:
+                carried = ""
             elif carried and (carried in _FAR or piece.opener in ("and", "or")):
                 piece.silent = True
             elif carried:

@@ -13,6 +13,7 @@ from assistant.language.naming import hear_names
 from assistant.language.pieces import set_moods, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.statement import Talk
+from assistant.language.views import names_in
 from assistant.language.words import Words
 
 
@@ -33,7 +34,7 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     named = hear_names(text, heard.names, words)
     items = find_items(named.text, words, figures, named.own)
     sentences = split(join(items, words.settings))
-    set_moods(sentences)
+    set_moods(sentences, names_in(words.settings, "anew"))
     talk = Talk(text, heard, words)
     talk.figures = sum(i.sort in ("number", "range") for s in sentences for p in s.pieces for i in p.items)
     for sentence in sentences:

@@ -26,17 +26,23 @@ class Talk(Closing):
         self.subject_here = False
         self.elsewhere, self.single, self.spelled = False, [], None
         if self._to_assistant(sentence):
-            return
+            sentence = self._after_withdrawal(sentence)
+            if not sentence.pieces:
+                return
         self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if is_cue(i)}
         self.cues |= {s.cue for p in sentence.pieces for i in p.items if i.sort == "state" for s in i.data if s.cue}
         self.describes = self._is_description(sentence)
-        self.carried_cues = set()
+        self.carried_cues, self.label_cues = set(), set()
         sides = [i for p in sentence.pieces for i in p.items if i.sort in ("side", "family", "scene")]
         self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in SIDES) for i in sides)
+        figures = [i for p in sentence.pieces for i in p.items if i.sort in ("number", "range", "change")]
+        self.reads = bool(figures)
+        self.units_here = {i.data.unit for i in figures if i.data.unit}
         self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
         if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
             self.cues.add(self._stopping("cue"))
         self.modifiers = self._modifiers(sentence)
+        self._stand_on(sentence)
         last_fact_piece = -1
         said: list[Draft] = []
         for number, piece in enumerate(sentence.pieces):
@@ -56,15 +62,29 @@ class Talk(Closing):
             self.with_before = self.with_before and piece.opener == "and"
             self.scene_later = any(i.sort == "scene" for p in sentence.pieces[number + 1 :] for i in p.items)
             view = self._view(piece)
+            view.cues |= self.label_cues
             self.inherited = self.inherited if piece.opener in ("and", "but", "then") else ()
             self._read(view, number)
             self._hand_on(view)
+            if piece.label and view.cues and not self._claims(piece) and not piece.has("part", "family"):
+                self.label_cues = set(view.cues)
             made = len(self.drafts) - before
             if made:
                 self.piece_start = before
                 self._reach_back(view, before)
                 last_fact_piece = number
             self._afterthought(sentence, number, view, made, last_fact_piece)
+
+    def _stand_on(self, sentence: Sentence) -> None:
+        """A scene that was a sentence of its own goes on until another is named."""
+        scenes = [i for p in sentence.pieces for i in p.items if i.sort == "scene" or i.scene is not None]
+        if scenes:
+            alone = all(i.sort in ("scene", "mark", "word") for p in sentence.pieces for i in p.items)
+            view = self._view(sentence.pieces[0]) if alone and len(sentence.pieces) == 1 else None
+            self.standing = (set(view.scene), view.way, view.scene_sides) if view else (set(), "", ())
+        else:
+            scene, way, sides = self.standing
+            self.forward, self.forward_way, self.forward_sides = set(scene), way, sides
 
     def _modifiers(self, sentence: Sentence) -> list[str]:
         """What in a sentence makes its claims others: marks, cues, marks that say more together, a stop told before."""
@@ -144,7 +164,7 @@ class Talk(Closing):
         if made:
             return
         if piece.doubted and piece.marks("hedge") and not self._claims(piece):
-            if number == 0 and len(sentence.pieces) > 1:
+            if number + 1 < len(sentence.pieces) and len(self.drafts) == self.sentence_start:
                 self.doubt_next = True
             elif (len(self.drafts) > self.sentence_start or number == 0) and not view.named:
                 start = self.sentence_start if len(self.drafts) > self.sentence_start else max(0, len(self.drafts) - 1)
@@ -379,7 +399,10 @@ class Talk(Closing):
             return False
         after = [i for i in piece.items[at + 1 :] if not (i.sort == "word" and i.text in self.words.light)][:1]
         if not after:
-            return False
+            before = piece.items[at - 1] if at else None
+            strange = before is not None and before.sort == "word" and before.text not in self.words.light
+            ends = piece.items[at].text in names_in(self.words.settings, "near_and_far")
+            return strange and ends and not piece.has("part", "family", "side")  # `the noise does my head in`
         if after[0].sort == "state":
             return not all(s.particle for s in after[0].data)
         return after[0].sort in ("part", "family", "word", "side", "number", "range") or (

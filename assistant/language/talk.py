@@ -38,6 +38,12 @@ class TalkState:
     """A scene that stood at the end of a piece (`10.4 when he gives it port, 8.9 at the studs`)."""
     single: list[Group] = field(default_factory=list)
     """One of several that this sentence last spoke of (`one battery is 11.2, the other 12.8`)."""
+    units_here: set[str] = field(default_factory=set)
+    """The units of the figures of this sentence."""
+    standing: tuple[set[str], str, tuple[str, ...]] = field(default_factory=lambda: (set(), "", ()))
+    """A scene that was a sentence of its own (`On load now. Battery 11.2.`)."""
+    reads: bool = False
+    """Whether this sentence gives a figure."""
     sided: bool = False
     """Whether this sentence names a direction."""
     scene_later: bool = False
@@ -80,6 +86,8 @@ class TalkState:
     modifiers: list[str] = field(default_factory=list)
     timed: bool = False
     carried_cues: set[str] = field(default_factory=set)
+    label_cues: set[str] = field(default_factory=set)
+    """What a label says of all figures behind it (`SG: worst cell 1190, the rest 1260`)."""
     describes: bool = False
     """Whether something in this sentence describes the boat and her gear."""
 

@@ -33,6 +33,8 @@ class Quantity:
     """The upper end, when two figures were given as a range or a change."""
     soft: bool = False
     """A small number in words without a unit: a figure only where one was asked for."""
+    other: float | None = None
+    """What it is as well (`nine fifty`: 950, or 9.5 where 950 cannot be)."""
     spelled: Unit | None = None
 
 
@@ -65,6 +67,12 @@ class Units:
     """Units that are also ordinary words: they count when glued to the figure or followed by no noun."""
     careful_after: frozenset[str] = frozenset()
     joints: dict[str, str] = field(default_factory=dict)
+    joint_units: frozenset[str] = frozenset()
+    """More units, as written, that stand where the point would (`0M35`, `2k2`)."""
+    comes_in: frozenset[str] = frozenset()
+    """Units by which things are known, so that a number before such a figure counts them."""
+    smaller: dict[str, str] = field(default_factory=dict)
+    """Units behind which a small number counts in a smaller one (`eleven foot six`)."""
     gauge: dict[str, float] = field(default_factory=dict)
     gauge_unit: str = "mm2"
     words: frozenset[str] = frozenset()
@@ -117,6 +125,10 @@ def compile_units(
     out.careful = frozenset((numbers.get("careful") or "").split())
     out.careful_after = frozenset((numbers.get("careful_after") or "").split())
     out.suffix = frozenset((numbers.get("suffix") or "").split())
+    out.comes_in = frozenset((numbers.get("comes_in") or "").split())
+    out.joint_units = frozenset((numbers.get("joint_units") or "").split())
+    smaller = numbers.get("smaller") or {}
+    out.smaller = {word: str(smaller["counts"]) for word in (smaller.get("behind") or "").split()}
     out.joints = {j: u for u, spelled in (numbers.get("joints") or {}).items() for j in spelled.split()}
     gauge = observations.get("gauge") or {}
     out.gauge = {str(k): float(v) for k, v in (gauge.get("sizes") or {}).items()}
@@ -186,19 +198,23 @@ class NumberReader:
         if joint is not None:
             digits = self.tokens[after + 1].text
             value += int(digits) / 10 ** len(digits)
-            unit, after, decimal = Unit(joint), after + 2, True
+            unit, after, decimal = joint, after + 2, True
         elif spoken[1] > after:
             value, after, decimal = spoken
         else:
             value, after, decimal = self._tail(value, after, decimal)
         return self._finish(place, value, unit, after, decimal, True)
 
-    def _joint(self, after: int) -> str | None:
+    def _joint(self, after: int) -> Unit | None:
         if after + 1 >= len(self.tokens):
             return None
         letter, digits = self.tokens[after], self.tokens[after + 1]
         if letter.glued and digits.glued and digits.sort == "number" and digits.text.isdigit() and len(digits.text) < 3:
-            return self.units.joints.get(letter.text)
+            raw = self.text[letter.start : letter.end]
+            if letter.text in self.units.joints and raw not in self.units.joint_units:
+                return Unit(self.units.joints[letter.text])
+            known = self.units.exact.get(raw) or self.units.spelled.get((letter.text,))
+            return known if raw in self.units.joint_units else None
         return None
 
     def _tail(self, value: float, after: int, decimal: bool) -> tuple[float, int, bool]:
@@ -239,6 +255,24 @@ class NumberReader:
             return value + step / 10, after + 1, True
         return value, after, decimal
 
+    def _in_smaller(self, value: float, unit: Unit, after: int) -> tuple[float, int]:
+        """`Eleven foot six`: a small number right behind such a unit, with nothing else that it could count."""
+        inch = self.units.spelled.get((self.units.smaller.get(self.tokens[after - 1].text, ""),))
+        if inch is None or after >= len(self.tokens):
+            return value, after
+        token = self.tokens[after]
+        count = self.units.ones.get(token.text) if token.sort == "word" else None
+        count = float(token.text) if token.sort == "number" and token.text.isdigit() else count
+        if count is None or not 0 < count * inch.factor < unit.factor or token.text in self.units.articles:
+            return value, after
+        found = self._unit(after + 1)
+        behind = self.tokens[after + 1] if after + 1 < len(self.tokens) else None
+        if found is not None and found[0] == inch:
+            return value + count * inch.factor / unit.factor, found[1]
+        if found is None and (behind is None or behind.sort == "mark" or behind.text in self.units.careful_after):
+            return value + count * inch.factor / unit.factor, after + 1
+        return value, after
+
     def _phrase(self, phrases: Mapping[tuple[str, ...], float], place: int) -> tuple[float, int] | None:
         for length in (4, 3, 2, 1):
             key = tuple(t.text for t in self.tokens[place : place + length])
@@ -262,6 +296,8 @@ class NumberReader:
             return None
         value, after, decimal = self._count(place)
         found = self._finish(place, value, None, after, decimal, False)
+        if found and self._is_pair(place, value):
+            found = replace(found[0], other=found[0].value / 100), found[1]
         if found and word in self.units.single and found[0].unit is None and after == place + 1:
             never = word in self.units.articles or word in self.units.never_soft
             return None if never else (replace(found[0], soft=True), found[1])
@@ -311,7 +347,9 @@ class NumberReader:
                     value += step
                     last = step
                 elif step < 10 and last < 100:
-                    return value + step / 10, after + 1, True
+                    return self._digit_by_digit(value, after)
+                elif value == last < 10 <= step and self._says_hundreds(place) and not self._of_one(after + 1):
+                    value, last = value * 100 + step, step
                 else:
                     break
             elif (
@@ -325,6 +363,35 @@ class NumberReader:
                 break
             after += 1
         return self._point(value, after)
+
+    def _is_pair(self, place: int, value: float) -> bool:
+        """Whether hundreds were said as in `three ninety`."""
+        digit = self.units.ones[self.tokens[place].text]
+        times = any(t.text in self.units.hundreds for t in self.tokens[place : place + 3])
+        return 0 < digit < 10 and digit * 100 < value < (digit + 1) * 100 and not times
+
+    def _says_hundreds(self, place: int) -> bool:
+        """`Three ninety`; but not `the left one eleven`."""
+        noun = self.tokens[place].text in self.units.never_soft
+        return not noun or not place or self.tokens[place - 1].sort == "mark"
+
+    def _of_one(self, place: int) -> bool:
+        """Whether a unit follows in which things come (`three twelve volt batteries` are no 312 volts)."""
+        unit = self._unit(place)
+        return unit is not None and unit[0].unit in self.units.comes_in
+
+    def _digit_by_digit(self, value: float, after: int) -> tuple[float, int, bool]:
+        """`nine six five` is 9.65."""
+        digits = ""
+        while after < len(self.tokens) and len(digits) < 3:
+            token = self.tokens[after]
+            step = self.units.ones.get(token.text) if token.sort == "word" else None
+            if step is None or step >= 10 or token.text in self.units.articles:
+                break
+            if digits and token.text in self.units.never_soft:
+                break
+            digits, after = f"{digits}{step:g}", after + 1
+        return value + int(digits) / 10 ** len(digits), after, True
 
     def _point(self, value: float, after: int) -> tuple[float, int, bool]:
         if after + 1 < len(self.tokens) and self.tokens[after].text in self.units.point:
@@ -421,6 +488,7 @@ class NumberReader:
             value, after, more = self._tail(value, after, decimal)
             decimal = decimal or more
             value, after, decimal = self._loose_tenth(value, unit, after, decimal)
+            value, after = self._in_smaller(value, unit, after)
         end = self.tokens[after - 1].end
         start = self.tokens[place].start
         if unit is None:

@@ -8,11 +8,11 @@ from dataclasses import replace
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
-from assistant.language.items import Item, is_particle
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Family, PartName, Scene
 from assistant.language.pieces import Piece
 from assistant.language.talk import TalkState
-from assistant.language.views import Group, Named, View, is_cue, plain_sides
+from assistant.language.views import Group, Named, View, is_cue, names_in, plain_sides
 
 
 class Viewing(TalkState):
@@ -37,6 +37,8 @@ class Viewing(TalkState):
                 view.cues.add("lost")
             elif item.sort == "state" and self._tells_of_run(item):
                 view.cues.add("ran")
+            elif item.sort == "state" and self.reads:
+                view.cues |= {s.cue for s in item.data if s.cue and s.without_figure}
         view.named.sort(key=lambda n: n.at)
         self._join_names(view)
         return view
@@ -140,11 +142,18 @@ class Viewing(TalkState):
         scene = items[at].scene
         if self.answer is not None and scene is not None and self.answer.scenes & set(scene.while_):
             return True
+        if scene is not None and scene.way and (is_mark(items[at - 1] if at else None, "when") or self._was_read()):
+            return True
         return any(
             i.sort in ("number", "range", "change") or (i.sort == "state" and i.scene is None and not is_particle(i))
             for n, i in enumerate(items)
             if n != at
         )
+
+    def _was_read(self) -> bool:
+        """Whether the last claim of this sentence is a reading, so that `…, going to port` says how it was taken."""
+        told = self.drafts[self.sentence_start :]
+        return bool(told) and told[-1].what in names_in(self.words.settings, "listed")
 
     def _scene(self, view: View, at: int, item: Item) -> None:
         scene: Scene = item.scene or item.data
@@ -203,6 +212,9 @@ class Viewing(TalkState):
                 if item.sort in ("state", "number", "part", "family", "range", "scene"):
                     break
                 place += step
+        before = items[at - 1] if at else None
+        if before is not None and before.sort in ("scene", "state") and len(plain_sides(before.sides)) == 1:
+            return plain_sides(before.sides), set()  # `bridged to the port` + `run wire`
         loose = [p for p, i in enumerate(items) if i.sort == "side" and i.data.name != "only"]
         families = sum(i.sort == "family" for i in items)
         if len(loose) == 1 and families == 1:
@@ -213,7 +225,11 @@ class Viewing(TalkState):
     def _claims(self, piece: Piece) -> bool:
         return any(
             i.sort in ("number", "range", "change")
-            or (i.sort == "state" and not (i.scene is not None and self._beside(piece.items, n)))
+            or (
+                i.sort == "state"
+                and not (i.scene is not None and self._beside(piece.items, n))
+                and not (self.reads and all(s.without_figure for s in i.data))
+            )
             for n, i in enumerate(piece.items)
         )
 

@@ -328,7 +328,8 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
     for side, say in (raw.get("sides") or {}).items():
         yield str(say), Entry("side", Side(side), 1)
     for spec in raw.get("side_words") or []:
-        guards = tuple(frozenset((spec.get(k) or "").split()) for k in ("not_after", "not_before", "chat_before"))
+        keys = ("not_after", "not_before", "chat_before", "chat_then")
+        guards = tuple(frozenset((spec.get(k) or "").split()) for k in keys)
         side = Side(spec["side"], *guards)
         words.side_guards.update({w: side for w in str(spec["say"]).split() if w != "|"})
         yield spec["say"], Entry("side", side, 0)

@@ -20,8 +20,8 @@ from assistant.knowledge.tongue import texts_in
 _LEFT = re.compile(r"<[a-z]+>|\{[a-z_:.0-9]+\}")
 """Names of classes of words, and what is filled in."""
 
-_SAID = ("say", "plural", "exact", "ending", "instead", "not_after", "not_before", "chat_before", "nouns")
-_NUMBERS_KEPT = ("article_units", "decimal")
+_SAID = ("say", "plural", "exact", "ending", "instead", "not_after", "not_before", "chat_before", "chat_then", "nouns")
+_NUMBERS_KEPT = ("article_units", "decimal", "comes_in")
 _SECTIONS = ("hazards", "faults", "tests", "repairs", "questions", "rules", "contradictions")
 
 
