@@ -43,6 +43,9 @@ def find_bridging(
     moved = [i for i in items if is_mark(i, "takes")]
     if not joined and moved and _value(frozenset(ends), words, False) is not None:
         joined += moved if any(is_mark(i, "to") or i.sort == "side" for i in items) else []
+    real = any(i.sort == "family" or i.data.end for i in ends.values())  # two cables named are no wire between them
+    if not joined and not real:
+        return None
     laid = not joined and _value(frozenset(ends), words, False) is not None
     joined += _laid_on(items, ends) if laid else []
     if not joined and not (any(is_mark(i, "to") for i in items) and any(i.sort == "state" for i in items)):
@@ -62,7 +65,8 @@ def find_bridging(
 
 def _laid_on(items: Sequence[Item], ends: Mapping[str, Item]) -> list[Item]:
     """`control plus on the port signal`: nothing but a preposition stands between the two ends."""
-    if any(i.sort in ("number", "range", "change") or len(_end_names(i, ())) > 1 for i in items if i.sort != "family"):
+    read = [i for i in items if i.sort in ("range", "change") or (i.sort == "number" and i.data.unit != "s")]
+    if read or any(len(_end_names(i, ())) > 1 for i in items if i.sort != "family"):
         return []  # `lugs on both legs` are no two ends
     places = sorted(n for n, i in enumerate(items) if any(i is end for end in ends.values()))
     between = items[places[0] + 1 : places[-1]]

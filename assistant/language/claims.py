@@ -41,6 +41,7 @@ class Claims(Circumstances):
                 self.bare.append(("no", item))
             elif not (self.elsewhere or (view.named and not view.named[-1].about) or all(s.weak for s in sayings)):
                 self._question("part", item, sayings[0].hazard)
+                self.unsaid.append((view, at, item, flip))
             return 0
         saying, group, origin = found
         if origin == "default" and self._in_clause(view, at):
@@ -220,7 +221,7 @@ class Claims(Circumstances):
                 return
         what, value = self._modified(what, value, view)
         about, what, value = self._as_asked(about, what, value)
-        about = self._plug(view, about, what)
+        about = self._thing(view, self._plug(view, about, what), what)
         if what not in self.words.trial.attributes:
             return
         sided = view.sides or any(is_sided(a, self.words.families) for n in view.named for a in n.about)
@@ -288,6 +289,14 @@ class Claims(Circumstances):
         if plain is None:
             return what, value
         return (f"{about}.{plain[0]}" if about else plain[0]), plain[1]
+
+    def _thing(self, view: View, about: str, what: str) -> str:
+        """Where a meter is put has a voltage; what else is said of it is of the part that is there."""
+        settings = self.words.settings
+        if what in names_in(settings, "listed"):
+            return about
+        named = (n.item.data.thing for n in view.named if n.item.sort == "part" and about in n.about)
+        return next((t for t in named if t), str((settings.get("things_at") or {}).get(about, about)))
 
     def _plug(self, view: View, about: str, what: str) -> str:
         """A plug that goes by the name of its part is that part's when it is pulled or put back."""

@@ -56,7 +56,7 @@ class ShortForms(Figures):
         if view.only and view.named and not no and self.last and self.last_denied:  # `never changed, only the panel`
             self._repeat(view, False)
             return
-        if piece.opener == "and" and self._and_there(view):
+        if piece.opener in ("and", "comma") and self._and_there(view):
             return
         if view.named and piece.marks("same") and self._seen_from(view):
             return
@@ -101,12 +101,25 @@ class ShortForms(Figures):
         """`barnacles on the blades and in the tunnel`: what was just told is so there too."""
         items = view.piece.items
         places = [i for i in items if i.sort == "part"]
+        piece_opener = view.piece.opener
         lead = items[0].sort == "state" and all(s.particle for s in items[0].data)
         told = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
         if not lead or len(places) != 1 or len(items) != 2 or not self.last or told is None or told.value is not True:
             return False
+        if piece_opener == "comma":  # `barnacles, on the blades` are there and not where they were thought to be
+            if told.about not in self._thought_of():
+                return False
+            gone = (told.about, told.what, told.value)
+            self.drafts[self.sentence_start :] = [
+                d for d in self.drafts[self.sentence_start :] if (d.about, d.what, d.value) != gone
+            ]
         self._repeat(view, self.last_denied)
         return True
+
+    def _thought_of(self) -> Group:
+        """The parts that what was told last is of when none is named: those of the saying, and those asked for."""
+        asked = self.answer.about if self.answer is not None else ()
+        return (*(s.default for s in self.last if s.default), *asked)
 
     def _could_not(self, view: View, nots: list[Item]) -> bool:
         """`I can not come to the coil with the probe`: nothing was found, and why."""

@@ -150,7 +150,8 @@ class Figures(Claims):
         count = quantity.unit is None and not quantity.decimal and 0 < quantity.value < 10
         if count and self._counts(view, at):
             return None
-        own = self._own_cues(view, at, quantity)
+        lasting = set() if view.named else self.cues & names_in(self.words.settings, "lasting_cues")
+        own = self._own_cues(view, at, quantity) | lasting
         for measure in self.words.measures:
             cues = self.cues if measure.anywhere else own
             if not _unit_fits(measure, quantity) or not set(measure.cue) <= cues or measure.not_cue in cues:

@@ -11,7 +11,7 @@ from assistant.language.own_words import OWN, OwnWord, mark_own
 from assistant.language.phrases import Entry, Match
 from assistant.language.separable import Written, joined
 from assistant.language.spelling import guess
-from assistant.language.tokens import Token, tokenise
+from assistant.language.tokens import Token, said_plainly, tokenise
 from assistant.language.units import NumberReader, Quantity
 from assistant.language.words import Words
 
@@ -80,7 +80,8 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 
 def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
-    return _slashed(tokens, words) if "/" in text else tokens
+    tokens = _slashed(tokens, words) if "/" in text else tokens
+    return said_plainly(tokens, words.plain) if words.plain else tokens
 
 
 def _slashed(tokens: list[Token], words: Words) -> list[Token]:
@@ -121,7 +122,7 @@ def _stands_alone(tokens: list[Token], at: int, after: int, words: Words) -> boo
         return False
     if after >= len(tokens) or tokens[after].sort == "mark":
         return True
-    if tokens[after].text in words.units.link | words.units.choice and after + 1 < len(tokens):
+    if tokens[after].text in words.units.link | words.units.choice | words.units.range and after + 1 < len(tokens):
         return tokens[after + 1].text in words.units.ones  # `between nine and twelve`
     return "<who>" in words.classes.get(tokens[after].text, ())
 

@@ -130,7 +130,13 @@ def _name_other_side(items: list[Item]) -> list[Item]:
     """`port reads 12, the other 0`: the other is the one of two sides that was not named last."""
     out: list[Item] = []
     last = ""
+    pair: Item | None = None
     for at, item in enumerate(items):
+        after = _at(items, at + 1)
+        alike = after is not None and after.sort == "part" and pair is not None and after.text in pair.text.split()
+        if _is_side(item, "other") and last and alike and pair and after:
+            items[at + 1] = replace(pair, start=after.start, end=after.end, sides=())  # `… the other lead beeps`
+        pair = item if item.sort == "family" else None if item.sort == "part" else pair
         if _is_side(item, "other") or (item.sort == "part" and item.data.other and last):
             if not last or not _stands_for_side(items, at):
                 out.append(replace(item, sort="word") if item.sort == "side" else item)

@@ -70,6 +70,8 @@ class PartName:
     """True when it is one of several, whose figures are not those of the whole."""
     other: bool = False
     """True when it may also mean the other of two directions (`the other side`)."""
+    thing: str | None = None
+    """The part meant by what is no reading (`12.4 at the motor`, but `a smell at the motor`)."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ class Talk(Closing):
     def sentence(self, sentence: Sentence) -> None:
         """Read one sentence."""
         self.forward, self.forward_way, self.forward_sides, self.topic_sides = set(), "", (), ()
-        self.inherited, self.with_before = (), False
+        self.inherited, self.with_before, self.unsaid = (), False, []
         self.trailing = (set(), "", ())
         self.sentence_start = len(self.drafts)
         self.subject_here = False
@@ -65,6 +65,7 @@ class Talk(Closing):
             view.cues |= self.label_cues
             self.inherited = self.inherited if piece.opener in ("and", "but", "then") else ()
             self._read(view, number)
+            self._named_late(view)
             self._hand_on(view)
             if piece.label and view.cues and not self._claims(piece) and not piece.has("part", "family"):
                 self.label_cues = set(view.cues)
@@ -85,6 +86,19 @@ class Talk(Closing):
         else:
             scene, way, sides = self.standing
             self.forward, self.forward_way, self.forward_sides = set(scene), way, sides
+
+    def _named_late(self, view: View) -> None:
+        """`Not loose, not hot: the minus cable`: what was said before the thing was named is of that thing."""
+        waiting = [said for said in self.unsaid if said[0] is not view]
+        if not waiting or not view.named:
+            return
+        self.unsaid = []
+        if len(view.named) > 1 or not (view.piece.opener in ("colon", "dash") or not self._claims(view.piece)):
+            return
+        for earlier, at, item, flip in waiting:
+            words = self.text[item.start : item.end]
+            self.unclear = [u for u in self.unclear if u.words != words]
+            self._state(earlier, at, item, flip)
 
     def _modifiers(self, sentence: Sentence) -> list[str]:
         """What in a sentence makes its claims others: marks, cues, marks that say more together, a stop told before."""

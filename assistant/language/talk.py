@@ -64,6 +64,8 @@ class TalkState:
     lone_parts: list[tuple[Group, Item]] = field(default_factory=list)
     lone_sides: list[tuple[str, Item]] = field(default_factory=list)
     unclear: list[Unclear] = field(default_factory=list)
+    unsaid: list[tuple[View, int, Item, bool]] = field(default_factory=list)
+    """States of this sentence that nothing was named for yet (`loose as anything, that clamp`)."""
     ask: dict[str, object] | None = None
     cannot: str | None = None
     withdraw: list[str] = field(default_factory=list)

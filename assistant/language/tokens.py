@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 
 _FOLD = {
     "’": "'", "‘": "'", "ʼ": "'", "`": "'", "´": "'", "“": '"', "”": '"', "„": '"', "–": "-", "—": "-",
@@ -58,3 +59,31 @@ def tokenise(text: str) -> list[Token]:
         tokens.append(Token(sort, match[0], match.start(), match.end(), glued))
         glued = True
     return tokens
+
+
+Plainer = Mapping[str, Mapping[tuple[str, ...], tuple[str, ...]]]
+"""First word of a way of saying it → all its words → the plainer words that it is read as."""
+
+
+def said_plainly(tokens: Sequence[Token], plain: Plainer) -> list[Token]:
+    """The tokens with ways of saying it put into plainer ones; what stands for a sign is read as that sign.
+
+    Args:
+        tokens: The tokens of a text.
+        plain: Those ways, and what they stand for.
+    """
+    out: list[Token] = []
+    at = 0
+    while at < len(tokens):
+        ways = plain.get(tokens[at].text, {})
+        found = next((w for w in ways if w == tuple(t.text for t in tokens[at : at + len(w)])), None)
+        if found is None:
+            out.append(tokens[at])
+            at += 1
+            continue
+        end = tokens[at + len(found) - 1].end
+        for text in ways[found]:
+            sort = "word" if text[0].isalpha() else "mark"
+            out.append(replace(tokens[at], sort=sort, text=text, end=end, glued=tokens[at].glued and sort == "word"))
+        at += len(found)
+    return out

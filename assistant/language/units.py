@@ -59,10 +59,14 @@ class Units:
     never_soft: frozenset[str] = frozenset()
     never_decimal: frozenset[str] = frozenset()
     """Units that are no units behind a decimal figure (`12.6 in, 12.6 out`)."""
+    counted: frozenset[str] = frozenset()
+    """Words behind which a small whole number is a name and counts nothing (`panel 2 in`)."""
     parting: frozenset[str] = frozenset()
     """Words between a part and the article of its unit (`point two of a volt`)."""
     choice: frozenset[str] = frozenset()
     """Words between the two ends of a range (`a minute or two`)."""
+    range: frozenset[str] = frozenset()
+    """Words between two figures in words that are a range (`nine to ten`)."""
     careful: frozenset[str] = frozenset()
     """Units that are also ordinary words: they count when glued to the figure or followed by no noun."""
     careful_after: frozenset[str] = frozenset()
@@ -106,6 +110,7 @@ def compile_units(
         word: float(value) for value, spelled in (numbers.get("times") or {}).items() for word in spelled.split()
     }
     out.point = frozenset((numbers.get("point") or "").split())
+    out.counted = frozenset((numbers.get("counted") or "").split())
     out.parting = frozenset((numbers.get("parting") or "").split())
     for name, store in (("parts", out.halves), ("vague", out.vague)):
         for value, spelled in (numbers.get(name) or {}).items():
@@ -121,6 +126,7 @@ def compile_units(
     out.never_soft = frozenset((numbers.get("never_soft") or "").split())
     out.never_decimal = frozenset((numbers.get("never_decimal") or "").split())
     out.choice = frozenset((numbers.get("choice") or "").split())
+    out.range = frozenset((numbers.get("range") or "").split())
     out.times_sign = frozenset((numbers.get("times_sign") or "").split())
     out.careful = frozenset((numbers.get("careful") or "").split())
     out.careful_after = frozenset((numbers.get("careful_after") or "").split())
@@ -294,7 +300,7 @@ class NumberReader:
             return self._leading_point(place)
         if word not in self.units.ones:
             return None
-        value, after, decimal = self._count(place)
+        value, after, decimal = self._row(place) or self._count(place)
         found = self._finish(place, value, None, after, decimal, False)
         if found and self._is_pair(place, value):
             found = replace(found[0], other=found[0].value / 100), found[1]
@@ -328,6 +334,23 @@ class NumberReader:
         if unit is None:
             return None
         return self._finish(place, part[0], None, after, True, False)
+
+    def _row(self, place: int) -> tuple[float, int, bool] | None:
+        """Figures said one by one: `two five point one`, `three four zero amps`."""
+        after = place
+        digits = ""
+        while after < len(self.tokens) and self.tokens[after].text not in self.units.articles:
+            step = self.units.ones.get(self.tokens[after].text)
+            if step is None or step >= 10:
+                break
+            digits += str(int(step))
+            after += 1
+        if len(digits) < 2:
+            return None
+        value, end, decimal = self._point(float(digits), after)
+        if end > after and self.tokens[after].text in self.units.point:
+            return value, end, decimal
+        return (float(digits), after, False) if len(digits) > 2 and self._unit(after) is not None else None
 
     def _count(self, place: int) -> tuple[float, int, bool]:
         value = self.units.ones[self.tokens[place].text]
@@ -475,7 +498,8 @@ class NumberReader:
             and self._unit(after + 1)
         ):
             after += 1
-        found = self._unit(self._of_a(after) if decimal else after)
+        named = bool(place) and self.tokens[place - 1].text in self.units.counted and not decimal and value < 10
+        found = None if named else self._unit(self._of_a(after) if decimal else after)
         if found is not None and (unit is None or found[0].unit == unit.unit):
             unit, after = found
         if unit is not None:

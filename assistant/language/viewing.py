@@ -96,7 +96,8 @@ class Viewing(TalkState):
             return
         after = view.piece.items[at + 1] if at + 1 < len(view.piece.items) else None
         pair = any(n.item.sort == "part" and len(n.about) == 2 for n in view.named)
-        if name in ("both", "neither") and (pair or (after is not None and after.sort == "part")):
+        ways = set(item.text.split()) & names_in(self.words.settings, "direction_words")
+        if name in ("both", "neither") and not ways and (pair or (after is not None and after.sort == "part")):
             return
         if name == "only":
             view.only = True
@@ -112,6 +113,9 @@ class Viewing(TalkState):
     def _bridge(self, view: View) -> None:
         """Tell of a test wire, and let what was tried with it carry its circumstance."""
         items = view.piece.items
+        if view.piece.opener in ("colon", "dash") and self._link_gone(items):
+            view.bridged = len(self.text)
+            return
         bound = {id(n.item): tuple("port" if a == n.item.data.port else "starboard" for a in n.about)
                  for n in view.named if n.item.sort == "family"}  # fmt: skip
         found = find_bridging(items, [bound.get(id(i), ()) for i in items], self.words, self._spoken_of())
@@ -136,6 +140,17 @@ class Viewing(TalkState):
                 view.way = found.scene.removesuffix("_" + side)
                 view.scene_sides = (*view.scene_sides, side)
                 self.tried = (view.way, (side,))
+
+    def _link_gone(self, items: Sequence[Item]) -> bool:
+        """`Link from plus to the port signal: out`: the test wire that was just named is there no more."""
+        last = self.drafts[-1] if self.drafts else None
+        gone = names_in(self.words.settings, "link_gone")
+        if last is None or (last.about, last.what) != ("bridge", "fitted"):
+            return False
+        if not all(i.sort == "mark" or i.text in gone for i in items):
+            return False
+        last.what, last.end = "removed", items[-1].end
+        return True
 
     def _beside(self, items: Sequence[Item], at: int) -> bool:
         """Whether something else is claimed in the same piece, so that this sets the scene."""
@@ -184,22 +199,28 @@ class Viewing(TalkState):
             if not sides:
                 sides, places = self._sides_beside(items, at)
                 used |= places
+            spoken = self._one_of(view, family)
             if sides:
                 about: Group = family.members(sides)
+            elif spoken:
+                about = spoken
             elif self.topic_sides:
                 about = family.members(self.topic_sides)
             elif self.answer is not None and self.answer.family is family:
                 about = family.members(SIDES)
             elif len(self._last_sides()) == 1:
                 about = family.members(self._last_sides())
-            elif self.subject_here and set(self.subject) <= {family.port, family.starboard}:
-                about = self.subject
             else:
                 about = (family.alone,) if family.alone else family.members(SIDES)
             view.named.append(Named(at, self._called(about), item))
             if sides and self.answer is not None and self.answer.side_means:
                 self.topic_sides = sides
         return used
+
+    def _one_of(self, view: View, family: Family) -> Group:
+        """`The starboard coil has 12 and that coil doesn't click`: the one of the pair that was just spoken of."""
+        groups = [n.about for n in view.named if n.item.sort == "family"] or [self.subject if self.subject_here else ()]
+        return groups[-1] if set(groups[-1]) <= {family.port, family.starboard} else ()
 
     def _sides_beside(self, items: Sequence[Item], at: int) -> tuple[tuple[str, ...], set[int]]:
         for step, reach in ((-1, 1), (1, 3)):

@@ -65,6 +65,8 @@ class Words:
     tails: frozenset[str] = frozenset()
     links: tuple[str, ...] = ()
     """What may stand between the two."""
+    plain: dict[str, dict[tuple[str, ...], tuple[str, ...]]] = field(default_factory=dict)
+    """First word of a way of saying it → all its words → the plainer words that it is read as."""
     separable: Mapping[str, frozenset[str]] = field(default_factory=dict)
     """Particle → verbs from which it may stand apart, at the end of the clause (`zieht … ab`)."""
     joints: frozenset[str] = frozenset()
@@ -275,6 +277,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
                 variant,
                 tuple(w for part in str(target).split() for w in words.canonical(part)),
             )
+    words.plain = _plainer(raw.get("plainer") or {})
     words.filler = frozenset((raw.get("filler") or "").split())
     words.light = frozenset((raw.get("light") or "").split())
     words.common = frozenset((raw.get("common") or "").split()) - words.base
@@ -296,6 +299,15 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.classes = {k: tuple(dict.fromkeys(v)) for k, v in classes.items()}
 
 
+def _plainer(spec: Mapping[str, str]) -> dict[str, dict[tuple[str, ...], tuple[str, ...]]]:
+    """By their first word, the longest way first."""
+    ways = {tuple(way.split()): tuple(str(plain).split()) for plain, said in spec.items() for way in said.split("|")}
+    out: dict[str, dict[tuple[str, ...], tuple[str, ...]]] = {}
+    for way in sorted(ways, key=len, reverse=True):
+        out.setdefault(way[0], {})[way] = ways[way]
+    return out
+
+
 def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]]:
     for about, say in (raw.get("names") or {}).items():
         yield str(say), Entry("part", PartName((about,)), 2)
@@ -312,6 +324,7 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
             say_about.get("upstream"),
             bool(say_about.get("single")),
             bool(say_about.get("other")),
+            say_about.get("thing"),
         )
         yield say_about["say"], Entry("part", name, int(say_about.get("rank", 2)))
     for say in raw.get("elsewhere") or []:
@@ -347,6 +360,7 @@ def _known(words: Words, raw: Mapping[str, Any], seen: set[str]) -> None:
     known = {w for key in ("common", "ordinary") for w in (raw.get(key) or "").split()}
     known |= seen | set(words.forms) | set(words.base)
     known |= words.filler | words.light | set(words.classes)
+    known |= {w for ways in words.plain.values() for way in ways for w in way}
     known |= words.units.words | words.joints | {w for p, verbs in words.separable.items() for w in (p, *verbs)}
     guard = frozenset((raw.get("guard") or "").split())
     shortest = int(words.settings.get("shortest_guess", 4))
