@@ -11,6 +11,7 @@ from typing import Literal
 from assistant.diagnosis.answers import Said, any_stands, read_answers
 from assistant.diagnosis.conflicts import Conflict, contradictions, outvoted, repeated_readings
 from assistant.diagnosis.epochs import Epoch, split_epochs
+from assistant.diagnosis.reach import in_reach
 from assistant.diagnosis.relapse import (
     came_back,
     counts_without_power,
@@ -106,7 +107,12 @@ class Diagnoser:
     def _work_out(self, facts: Iterable[Fact], shares: bool) -> Diagnosis:
         listed = sorted(facts, key=lambda f: f.order)
         told = Told(listed, self.knowledge.words)
-        epochs, ask_when = split_epochs(listed, self.knowledge, lambda part: set(self._evaluate(part, told).proved))
+        epochs, ask_when = split_epochs(
+            listed,
+            self.knowledge,
+            proofs=lambda part: set(self._evaluate(part, told).proved),
+            in_reach=lambda part, fault: in_reach(part, fault, told, self.knowledge),
+        )
         evaluated: list[_Evaluated] = []
         for epoch in epochs:
             before = {f for e in evaluated for f in e.proved}

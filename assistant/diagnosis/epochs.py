@@ -11,6 +11,8 @@ from assistant.knowledge import Knowledge
 
 Proofs = Callable[[list[Fact]], set[str]]
 """Facts of one epoch → faults proved in it."""
+InReach = Callable[[list[Fact], str], bool]
+"""Facts of one epoch, a fault → whether they may prove it at all, so that working the proofs out can be spared."""
 
 
 @dataclass(frozen=True)
@@ -20,7 +22,9 @@ class Epoch:
     facts: list[Fact]
 
 
-def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tuple[list[Epoch], tuple[Fact, ...]]:
+def split_epochs(
+    facts: list[Fact], knowledge: Knowledge, proofs: Proofs, in_reach: InReach
+) -> tuple[list[Epoch], tuple[Fact, ...]]:
     """Cut a case at its repairs.
 
     A part replaced or repaired counts as done now when it stands in the verdict, or when it has been told
@@ -31,6 +35,7 @@ def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tup
         facts: The whole case, oldest first.
         knowledge: The rule base.
         proofs: Works out what an epoch proves.
+        in_reach: Whether an epoch may prove a fault at all.
 
     Returns:
         The epochs, and the repairs of which it must be asked whether they were done just now.
@@ -41,12 +46,13 @@ def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tup
     put_right: set[str] = set()
     asked: list[Fact] = []
     for fact in facts:
-        if not _may_end(fact, knowledge):
+        cures = _cures(fact, knowledge) - put_right
+        if not _is_work(fact) and not any(f in proved or in_reach(current, f) for f in sorted(cures)):
             current.append(fact)
             continue
         standing = proved | proofs(current)
+        settings = cures & standing
         told_before = [f for f in asked if _same_work(f, fact)]
-        settings = {f for f in standing - put_right if _puts_right(fact, f, knowledge)}
         if settings or (_is_work(fact) and (mends(fact, standing, knowledge) or told_before)):
             put_right |= settings
             asked = [f for f in asked if f not in told_before]
@@ -59,24 +65,22 @@ def split_epochs(facts: list[Fact], knowledge: Knowledge, proofs: Proofs) -> tup
 
 
 def _is_work(fact: Fact) -> bool:
-    return fact.what in ("replaced", "repaired") and fact.value is True
+    return _counts(fact) and fact.what in ("replaced", "repaired") and fact.value is True
 
 
 def _same_work(a: Fact, b: Fact) -> bool:
     return _is_work(b) and a.about == b.about and a.turn != b.turn
 
 
-def _may_end(fact: Fact, knowledge: Knowledge) -> bool:
-    if HISTORY in fact.while_ or not fact.certain:
-        return False
-    return _is_work(fact) or (fact.about, fact.what, fact.value) in knowledge.settings_put_right
+def _counts(fact: Fact) -> bool:
+    return HISTORY not in fact.while_ and fact.certain
 
 
-def _puts_right(fact: Fact, fault: str, knowledge: Knowledge) -> bool:
-    return any(
-        (fact.about, fact.what, fact.value) == (s["about"], s["what"], s["value"])
-        for s in knowledge.faults[fault].put_right_by
-    )
+def _cures(fact: Fact, knowledge: Knowledge) -> frozenset[str]:
+    """The faults that are put right by what is told here, a mere setting."""
+    if not _counts(fact):
+        return frozenset()
+    return knowledge.puts_right.get((fact.about, fact.what, fact.value), frozenset())
 
 
 def mends(fact: Fact, standing: set[str], knowledge: Knowledge) -> bool:

@@ -51,7 +51,12 @@ class Told:
             if fact.certain:
                 certain.setdefault((own_station(fact.about, words), fact.what), []).append(fact)
         self.certain: Certain = certain
-        self.seen = tuple(s for fact in listed for s in _elementary(fact, certain, words))
+        self._of = {fact.id: _elementary(fact, certain, words) for fact in listed}
+        self.seen = tuple(s for fact in listed for s in self._of[fact.id])
+
+    def of(self, fact: Fact) -> list[Seen]:
+        """The elementary observations of one fact of the case."""
+        return self._of[fact.id]
 
 
 def take_apart(facts: Iterable[Fact], words: Vocabulary) -> tuple[Seen, ...]:

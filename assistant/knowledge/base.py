@@ -66,10 +66,14 @@ class Knowledge:
     """Counts of a fleet by which the priors were updated, if any."""
 
     @cached_property
-    def settings_put_right(self) -> frozenset[tuple[str, str, Any]]:
-        """Every state (about, what, value) that puts some fault right."""
-        put_right = (state for fault in self.faults.values() for state in fault.put_right_by)
-        return frozenset((s["about"], s["what"], s["value"]) for s in put_right)
+    def puts_right(self) -> Mapping[tuple[str, str, Any], frozenset[str]]:
+        """State (about, what, value) → the faults that it puts right, no part being needed."""
+        out: dict[tuple[str, str, Any], frozenset[str]] = {}
+        for fault in self.faults.values():
+            for state in fault.put_right_by:
+                key = state["about"], state["what"], state["value"]
+                out[key] = out.get(key, frozenset()) | {fault.id}
+        return out
 
     def questions_of(self, test: str) -> tuple[Question, ...]:
         """The questions that this test answers."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
@@ -10,6 +11,10 @@ if TYPE_CHECKING:
     from assistant.terminal.first_screen import Doors, Opened
 
 __all__ = ["Doors", "OpenCase", "Opened", "cases_in", "look_back", "run", "start"]
+
+os.environ.setdefault("TEXTUAL_FPS", "120")
+"""How often the screen may be drawn in a second, read by Textual when it is first loaded: a typed letter waits for the
+next drawing, and at the usual 60 that wait is most of the time until it is seen."""
 
 _PLACES = {
     "look_back": "app",
