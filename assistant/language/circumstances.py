@@ -76,6 +76,8 @@ class Circumstances(Subjects):
             return [draft]
         if not sides or draft.what not in names_in(settings, "directed"):
             return [draft]
+        if draft.what in names_in(settings, "way_alone"):
+            draft.scene.discard("under_load")
         way = way or "commanded"
         strong = way in names_in(settings, "strong_ways")
         if len(sides) == 2 and not strong and draft.what not in names_in(settings, "one_way"):

@@ -31,12 +31,17 @@ class Claims(Circumstances):
             sayings = tuple(s for s in sayings if not s.weak)
         if not sayings:
             return 0
+        self.last_told = self.last if any(not s.negates for s in self.last) else ()
         self.last, self.last_denied = sayings, flip
         try:
             found = self._means(view, at, sayings)
         except NothingToSay:
             return 0
         if found is None:
+            if view.named and any(s.negates for s in sayings) and self.last_told and not view.piece.has("number"):
+                self.last = self.last_told
+                self._repeat(view, True)  # `panel 3 has its lamps on, panel 4 has none`
+                return 0
             if any(s.negates for s in sayings) and len(view.piece.items) == 1:
                 self.bare.append(("no", item))
             elif not (self.elsewhere or (view.named and not view.named[-1].about) or all(s.weak for s in sayings)):
@@ -75,6 +80,7 @@ class Claims(Circumstances):
             return heads[0], self._default(heads[0]), "default"
         station = self.subject_here and all(base_of(a) != a for a in self.subject)
         goes_on = station and view.piece.opener == "and" and not view.piece.marks("pronoun")
+        goes_on = goes_on or self.of_pair
         for origin, group in self._groups(view, at):
             if not group:
                 barred = True
@@ -99,13 +105,16 @@ class Claims(Circumstances):
                 continue
             if saying.default and not saying.with_side and (saying.own or free or self._pronoun(view, at)):
                 return saying, self._default(saying), "default"
-            if saying.with_side and saying.default and self._view_sides(view) and not barred:
+            if saying.with_side and saying.default and (self._view_sides(view) or view.scene_sides) and not barred:
                 return saying, self._default(saying), "default"
         return None
 
     def _of_another(self, view: View, at: int) -> bool:
         """Whether the last thing named before the claim is none of the thruster's (`the engine won't start`)."""
         before = [n for n in view.named if n.at < at]
+        goes_on = self.elsewhere and not view.named and view.piece.opener == "and" and not view.piece.marks("pronoun")
+        if goes_on and not view.sides:
+            return True
         return bool(before) and not before[-1].about and before[-1].item.data.end is None
 
     def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
@@ -239,20 +248,22 @@ class Claims(Circumstances):
         draft.tame = saying.tame
         if (saying.tame or what in self.words.trial.split) and not draft.sides:  # `kept pushing to port`
             draft.sides = plain_sides(item.sides)
-        if what in self.words.trial.split and value is True and not draft.sides:
-            draft.sides = self._clicked(view)
+        if what in self.words.trial.split and isinstance(value, bool) and not draft.sides:
+            draft.sides = self._clicked(view, value)
         draft.weak = saying.weak and value is True and what in self.words.trial.split
         self.drafts.append(draft)
         if draft.certain:
             self._set_up(about, what, value)
 
-    def _clicked(self, view: View) -> tuple[str, ...]:
+    def _clicked(self, view: View, ran: bool) -> tuple[str, ...]:
         """`It pulls in to starboard and the motor turns`: the side of what followed the press just before."""
-        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
-        follows = names_in(self.words.settings, "follows_press")
-        if last is None or view.piece.opener != "and" or last.what not in follows or last.value is not True:
+        told = self.drafts[self.sentence_start :]
+        follows = names_in(self.words.settings, "follows_press") - set(self.words.trial.split)
+        openers = ("and",) if ran else ("and", "but", "comma")
+        if not told or view.piece.opener not in openers or told[-1].what not in follows or told[-1].value is not True:
             return ()
-        return last.sides if len(last.sides) == 1 else ()
+        sides = {d.sides for d in told if d.what in follows}
+        return told[-1].sides if len(sides) == 1 and len(told[-1].sides) == 1 else ()
 
     def _set_up(self, about: str, what: str, value: Value) -> None:
         """Keep what a statement sets up for those that follow, and drop what it undoes."""
@@ -277,7 +288,7 @@ class Claims(Circumstances):
         piece = view.piece
         scene = view.scene if view.has_scene else self.forward
         near = [n for n in self.words.modifiers if (n in here and piece.marks(n)) or n in scene]
-        far = [n for n in self.modifiers if n not in here]
+        far = [n for n in self.modifiers if n not in here or n in self.apart]
         for name in near:
             what, value = self.words.modifiers[name].get((what, value), (what, value))
         about, _, bare = what.rpartition(".")

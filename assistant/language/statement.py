@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.closing import Closing
 from assistant.language.drafts import Draft
-from assistant.language.items import Item
+from assistant.language.items import Item, is_mark
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
 from assistant.language.views import View, is_cue, names_in, plain_sides
@@ -108,8 +109,25 @@ class Talk(Closing):
             name for name, parts in (settings.get("together") or {}).items() if set(parts.split()) <= set(marks)
         ]
         stopped = self._stopping("cue") in self.cues or any(d.what in names_in(settings, "stops") for d in self.drafts)
-        found = [*marks, *self.cues, *together, *([self._stopping("makes")] if stopped else [])]
-        return [name for name in found if name in known]
+        apart = [p for p in sentence.pieces[1:] if not p.silent and not self._claims(p) and not p.has("part", "family")]
+        self.apart = {i.data.name for p in apart for i in p.items if i.sort == "mark"}
+        self.apart |= {name for p in apart for i in p.items if i.sort == "scene" for name in i.data.while_}
+        found = [
+            *marks,
+            *self.cues,
+            *together,
+            *sorted(self.apart),
+            *self.rested,
+            *([self._stopping("makes")] if stopped else []),
+        ]
+        self.rested = (
+            [] if any(self._claims(p) for p in sentence.pieces) else [m for m in marks if m in self._carried()]
+        )
+        return [name for name in dict.fromkeys(found) if name in known]
+
+    def _carried(self) -> frozenset[str]:
+        """Marks that change what the next sentence claims too (`Let it cool. Still nothing.`)."""
+        return names_in(self.words.settings, "carried")
 
     def _hand_on(self, view: View) -> None:
         """What the next piece may lean on: the one side this one named, and a `with` it began with."""
@@ -262,6 +280,9 @@ class Talk(Closing):
                 made += self._number(view, at, item)
         before = len(self.drafts)
         self._agree(view, made)
+        self._part_of_work(len(self.drafts) - made)
+        self._both_ways(view, len(self.drafts) - made)
+        made += self._no_more(view, len(self.drafts) - made)
         gone = before - len(self.drafts)
         if nots and not consumed_not and made and self._dangles(piece, nots[-1]):
             made = self._doubt_denied(made, nots[-1])
@@ -299,6 +320,35 @@ class Talk(Closing):
                 same = (one.about, one.what, one.sides) == (other.about, other.what, other.sides)
                 if same and self._opposite(one, other):
                     self._settle(one, other)
+
+    def _part_of_work(self, new: int) -> None:
+        """`A new control box went on in spring`: that it was put on is part of the work, and no state of a plug."""
+        table = self.words.settings.get("part_of_work") or {}
+        done = {(d.about, part) for d in self.drafts[new:] for part in str(table.get(d.what, "")).split()}
+        self.drafts[new:] = [d for d in self.drafts[new:] if (d.about, d.what) not in done]
+
+    def _no_more(self, view: View, new: int) -> int:
+        """`On starboard nothing but a click`, where it was made to run: it did not."""
+        only = view.only or view.piece.marks("merely")
+        tried = self.answer is not None and self.answer.way in names_in(self.words.settings, "strong_ways")
+        less = names_in(self.words.settings, "no_more_than")
+        heard = [d for d in self.drafts[new:] if d.what in less and d.value is True]
+        if not (only and tried and heard) or len(heard) < len(self.drafts) - new:
+            return 0
+        what, whole = next(iter(self.words.trial.split)), str(self.words.settings["whole"])
+        self.drafts.append(
+            replace(heard[0], about=whole, what=what, value=False, only=False, scene=set(heard[0].scene))
+        )
+        return 1
+
+    def _both_ways(self, view: View, new: int) -> None:
+        """`Full push both ways now` says that it runs both ways, too."""
+        full = self.words.settings.get("full_both_ways") or {}
+        both = {s for _, s in view.sides} >= set(SIDES)
+        what = next(iter(self.words.trial.split))
+        for draft in self.drafts[new:]:
+            if both and full.get(draft.what) == draft.value and not any(d.what == what for d in self.drafts):
+                self.drafts.append(replace(draft, what=what, value=True, sides=SIDES, scene=set(), setup=set()))
 
     def _dangles(self, piece: Piece, no: Item) -> bool:
         """Whether a negation stands before words that nobody knows, so that it may deny what was said before it."""
@@ -447,6 +497,9 @@ class Talk(Closing):
             denials = [n for n, i in enumerate(behind) if self._is_not(i)]
             figure = bool(denials) and any(i.sort in ("number", "range") for i in behind[denials[0] :])
             return len(denials) == 1 and not figure and not self._later_state(piece, at)
+        neither = [i for i in behind if self._is_not(i) and i.sort in ("side", "part")]
+        if len(neither) == 1 and not self._later_state(piece, at) and not piece.has("number", "range"):
+            return all(i.sort in ("side", "part", "word") or is_mark(i, "to", "at", "from", "with") for i in behind)
         rest = [i for i in behind if i.sort != "side" and not (i.sort == "word" and i.text in self.words.light)]
         nots = [i for i in rest if i.sort == "mark" and i.data.name == "not"]
         marks = all(i.sort == "mark" and i.data.name in ("not", "with", "now", "also", "at", "pronoun") for i in rest)

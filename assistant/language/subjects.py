@@ -43,8 +43,10 @@ class Subjects(Viewing):
         if not set(named.about) <= names_in(self.words.settings, "whereabouts"):
             return False
         items = view.piece.items
-        leads = named.at > 1 and (is_mark(items[named.at - 1], "at") or is_particle(items[named.at - 1]))
-        return leads and any(n.at == named.at - 2 and n.about for n in view.named)
+        at = named.at - 1 - (named.at > 2 and items[named.at - 1].sort == "word")
+        leads = at > 0 and (is_mark(items[at], "at") or is_particle(items[at]))
+        told = at > 1 and items[at - 1].sort == "state"  # `melted at one stud`
+        return leads and any(n.at == at - 1 - told and n.about for n in view.named)
 
     def _pressed(self, view: View) -> bool:
         """Whether a direction was asked for, while the test asks for something that has none (the panel's lamp)."""

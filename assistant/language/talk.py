@@ -29,6 +29,8 @@ class TalkState:
     elsewhere: bool = False
     last: tuple[Saying, ...] = ()
     last_denied: bool = False
+    last_told: tuple[Saying, ...] = ()
+    """What was said before that, where it was no bare denial."""
     pending: list[tuple[Quantity, Piece, Item, tuple[str, ...], str]] = field(default_factory=list)
     forward: set[str] = field(default_factory=set)
     forward_way: str = ""
@@ -42,8 +44,14 @@ class TalkState:
     """The units of the figures of this sentence."""
     standing: tuple[set[str], str, tuple[str, ...]] = field(default_factory=lambda: (set(), "", ()))
     """A scene that was a sentence of its own (`On load now. Battery 11.2.`)."""
+    apart: set[str] = field(default_factory=set)
+    """Marks and circumstances that stand in a piece of their own and so go with the whole sentence."""
+    rested: list[str] = field(default_factory=list)
+    """Marks of the sentence before, which claimed nothing, that change what this one claims."""
     reads: bool = False
     """Whether this sentence gives a figure."""
+    of_pair: bool = False
+    """Whether this piece says `both` or `neither` of two stations spoken of."""
     sided: bool = False
     """Whether this sentence names a direction."""
     scene_later: bool = False

@@ -12,7 +12,7 @@ from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Family, PartName, Scene
 from assistant.language.pieces import Piece
 from assistant.language.talk import TalkState
-from assistant.language.views import Group, Named, View, is_cue, names_in, plain_sides
+from assistant.language.views import Group, Named, View, base_of, is_cue, names_in, plain_sides
 
 
 class Viewing(TalkState):
@@ -20,6 +20,7 @@ class Viewing(TalkState):
 
     def _view(self, piece: Piece) -> View:
         view = View(piece)
+        self.of_pair = False
         items = piece.items
         used = self._families(view)
         self._bridge(view)
@@ -92,8 +93,10 @@ class Viewing(TalkState):
 
     def _side(self, view: View, at: int, item: Item) -> None:
         name = item.data.name
-        if name == "neither" and any(i.sort == "state" for i in view.piece.items[:at]):
-            return
+        first = not any(i.sort in ("state", "part") for i in view.piece.items[:at])
+        if name in ("both", "neither") and first and self._stations() and view.piece.opener != "start":
+            self.of_pair = True
+            return  # `both panels drive it to port, neither drives it to starboard`
         after = view.piece.items[at + 1] if at + 1 < len(view.piece.items) else None
         pair = any(n.item.sort == "part" and len(n.about) == 2 for n in view.named)
         ways = set(item.text.split()) & names_in(self.words.settings, "direction_words")
@@ -105,6 +108,11 @@ class Viewing(TalkState):
             view.sides += [(at, s) for s in SIDES]
         else:
             view.sides.append((at, name))
+
+    def _stations(self) -> bool:
+        """Whether two things that have no side were last spoken of, so that `neither` is of them."""
+        known = names_in(self.words.settings, "no_sides")
+        return self.subject_here and len(self.subject) > 1 and all(base_of(a) in known for a in self.subject)
 
     def _spoken_of(self) -> Group:
         """What was last spoken of in this sentence (`… and its lead bridged to motor negative`)."""
