@@ -38,10 +38,9 @@ class Claims(Circumstances):
         except NothingToSay:
             return 0
         if found is None:
-            if view.named and any(s.negates for s in sayings) and self.last_told and not view.piece.has("number"):
-                self.last = self.last_told
-                self._repeat(view, True)  # `panel 3 has its lamps on, panel 4 has none`
-                return 0
+            if any(s.negates for s in sayings) and self._has_none(view):
+                told = Item("state", self.last_told, item.start, item.end)
+                return self._state(view, len(view.piece.items), told, True)
             if any(s.negates for s in sayings) and len(view.piece.items) == 1:
                 self.bare.append(("no", item))
             elif not (self.elsewhere or (view.named and not view.named[-1].about) or all(s.weak for s in sayings)):
@@ -66,6 +65,11 @@ class Claims(Circumstances):
                 self._claim(view, item, (about, meant), claim, saying, flip, origin)
                 made += 1
         return made
+
+    def _has_none(self, view: View) -> bool:
+        """`Panel 3 has its lamps on, panel 4 has none`: what was told before is not so of what is named now."""
+        claims = [c for s in self.last_told for n in view.named for a in n.about for c in _sense(s, a)]
+        return bool(claims) and all(isinstance(v, bool) for _, v in claims) and not view.piece.has("number", "range")
 
     def _of_strength(self) -> bool:
         """`Slow to port, normal to starboard`: what goes before says how well it runs, and so does this."""

@@ -247,7 +247,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     return words
 
 
-_PLAIN = re.compile(r"(?<![<=\w'-])[^\W\d_]{3,}(?![\w>'-])")
+_PLAIN = re.compile(r"(?<![<\w'-])[^\W\d_]{3,}(?![\w>'-])")
 
 
 def _phrase_words(words: Words, entries: Iterable[tuple[str, Entry]]) -> frozenset[str]:
