@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Family
 from assistant.language.words import Words
@@ -36,8 +37,8 @@ def find_bridging(
     """
     joined = [i for i in items if is_mark(i, "join") or is_mark(i, "touch") or _claims(i, "fitted", "removed")]
     ends: dict[str, Item] = {}
-    for item, bound in zip(items, sides, strict=True):
-        for name in _end_names(item, bound):
+    for at, (item, bound) in enumerate(zip(items, sides, strict=True)):
+        for name in pin_of(items, at, words) or _end_names(item, bound):
             ends.setdefault(words.end_like.get(name, name), item)
     joined += [i for i in items if _puts_together(i)] if len(ends) > 1 else []
     moved = [i for i in items if is_mark(i, "takes")]
@@ -98,6 +99,15 @@ def _parts(item: Item) -> bool:
     return item.sort == "state" and any(
         claim == ("plugged", False) for saying in item.data for claims in saying.means.values() for claim in claims
     )
+
+
+def pin_of(items: Sequence[Item], at: int, words: Words) -> tuple[str, ...]:
+    """The end that `the starboard pin` is, where `the pin` alone is none."""
+    item, before = items[at], items[at - 1] if at else None
+    family = words.sided_ends.get(item.data.about[0]) if item.sort == "part" and item.data.about else None
+    if family is None or before is None or before.sort != "side" or before.data.name not in SIDES:
+        return ()
+    return words.families[family].members((before.data.name,))
 
 
 def _end_names(item: Item, bound: tuple[str, ...]) -> list[str]:

@@ -193,7 +193,8 @@ class Claims(Circumstances):
         return False
 
     def _is_silent(self, saying: Saying, about: str) -> bool:
-        return any(what in names_in(self.words.settings, "silent") for what, _ in _sense(saying, about))
+        unsaid = names_in(self.words.settings, "silent") | names_in(self.words.settings, "told_if_asked")
+        return any(what in unsaid for what, _ in _sense(saying, about))
 
     def _special(self, view: View, saying: Saying, group: Group, origin: str) -> Group:
         """Some words answer the test of another part (`clicks` after a coil test are the coils')."""

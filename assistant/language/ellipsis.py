@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
 from assistant.language.figures import Figures
-from assistant.language.items import Item
+from assistant.language.items import Item, is_particle
 from assistant.language.meanings import Claim
 from assistant.language.pieces import Piece
 from assistant.language.views import Group, View, base_of, is_sided, names_in
@@ -22,6 +22,8 @@ class ShortForms(Figures):
             if item.sort == "mark" and item.data.name in ("yes", "no", "same"):
                 self.bare.append((item.data.name, item))
         if piece.opener == "but" and self._but_not_so(view):
+            return
+        if self._everywhere(view, negated):
             return
         if negated and self._could_not(view, nots):
             return
@@ -61,6 +63,8 @@ class ShortForms(Figures):
         if view.named and piece.marks("same") and self._seen_from(view):
             return
         if view.named and piece.marks("same") and piece.opener != "start" and self._copy_to(view):
+            return
+        if view.named and piece.marks("also") and not negated and piece.opener != "start" and self._copy_to(view):
             return
         if view.named and piece.marks("also") and self.last and not self._strange(view):
             self._repeat(view, negated != self.last_denied if negated else self.last_denied)
@@ -115,6 +119,23 @@ class ShortForms(Figures):
             ]
         self._repeat(view, self.last_denied)
         return True
+
+    def _everywhere(self, view: View, negated: bool) -> bool:
+        """`12.5 everywhere: at the posts, behind the fuse`: the figure before the colon is that of each place named."""
+        piece = view.piece
+        if piece.opener == "colon":
+            self.spread = self.pending[-1] if self.pending and len(self.drafts) == self.sentence_start else None
+        elif piece.opener not in ("comma", "and"):
+            self.spread = None
+        states = any(i.sort == "state" and not is_particle(i) for i in piece.items)
+        if self.spread is None or negated or not view.named or states or piece.has("number", "range"):
+            return False
+        quantity, _, item, _, _ = self.spread
+        there = replace(view, piece=replace(piece, items=[*piece.items, item]))
+        made = self._reading(there, len(piece.items), item, quantity, None, ())
+        if made and self.spread in self.pending:
+            self.pending.remove(self.spread)
+        return bool(made)
 
     def _thought_of(self) -> Group:
         """The parts that what was told last is of when none is named: those of the saying, and those asked for."""

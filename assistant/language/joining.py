@@ -33,6 +33,8 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
     out = _answer_own(out, names_in(settings, "denying"))
+    out = _meter_put(out, str(settings.get("meter_put") or "").split())
+    out = _set_scene(out, names_in(settings, "scene_alone"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     return _cut_run_ons(_pair_scenes(_join_parts(_name_elsewhere(out))), names_in(settings, "rated"))
 
@@ -123,6 +125,34 @@ def _denies(item: Item, denying: frozenset[str]) -> bool:
     if item.sort == "state":
         return item.text in denying or any(s.negates for s in item.data)
     return is_mark(item, "not", "no")
+
+
+def _meter_put(items: list[Item], ends: Sequence[str]) -> list[Item]:
+    """`12.5 plus to minus in the plug`: beside a figure this only says how the meter was put."""
+    read = any(i.sort in ("number", "range") for i in items)
+    if not ends or not read or any(is_mark(i, "join", "touch", "from", "between") for i in items):
+        return items
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        one, joint, other, after = (_at(items, at + n) or _NOTHING for n in range(4))
+        put = one.sort == other.sort == "part" and [*one.data.about, *other.data.about] == list(ends)
+        if put and is_mark(joint, "to", "at") and after.sort in ("state", "mark", "part", "number", "sign"):
+            at += 3
+            continue
+        out.append(one)
+        at += 1
+    return out
+
+
+def _set_scene(items: list[Item], scenes: frozenset[str]) -> list[Item]:
+    """`Motor cold, 0.2 ohm`: a state without a verb before a reading says in which circumstance it was read."""
+    for at, item in enumerate(items[:-2]):
+        before, after, scene = _at(items, at - 1), items[at + 1], item.scene
+        alone = (before is None or before.sort == "sign") and after.sort == "sign" and after.text in ",:"
+        if item.sort == "state" and scene is not None and alone and set(scene.while_) & scenes:
+            items[at] = replace(item, sort="scene", data=scene, scene=None)
+    return items
 
 
 # ------------------------------------------------------------------ the other side

@@ -21,7 +21,7 @@ class Talk(Closing):
     def sentence(self, sentence: Sentence) -> None:
         """Read one sentence."""
         self.forward, self.forward_way, self.forward_sides, self.topic_sides = set(), "", (), ()
-        self.inherited, self.with_before, self.unsaid = (), False, []
+        self.inherited, self.with_before, self.unsaid, self.spread = (), False, [], None
         self.trailing = (set(), "", ())
         self.sentence_start = len(self.drafts)
         self.subject_here = False

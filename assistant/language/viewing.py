@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
-from assistant.language.bridging import find_bridging
+from assistant.language.bridging import find_bridging, pin_of
 from assistant.language.drafts import Draft
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Family, PartName, Scene
@@ -25,7 +25,7 @@ class Viewing(TalkState):
         used = self._families(view)
         self._bridge(view)
         for at, item in enumerate(items):
-            if item.sort == "part":
+            if item.sort == "part" and at != view.end_at:
                 self._name(view, at, item)
             elif item.sort == "side" and at not in used:
                 self._side(view, at, item)
@@ -128,10 +128,12 @@ class Viewing(TalkState):
                  for n in view.named if n.item.sort == "family"}  # fmt: skip
         found = find_bridging(items, [bound.get(id(i), ()) for i in items], self.words, self._spoken_of())
         if found is None:
+            self._to_other_end(view)
             return
         if self.with_before and view.piece.opener == "and" and found.scene and found.deed == "fitted":
             found = replace(found, deed="scene")
         view.bridged = len(self.text) if found.deed == "removed" else found.end
+        view.end_at = next((n for n in range(len(items)) if pin_of(items, n, self.words)), -1)
         if found.deed != "scene":
             draft = Draft("bridge", found.deed, found.value, found.start, found.end)
             draft.certain = not view.piece.doubted
@@ -148,6 +150,31 @@ class Viewing(TalkState):
                 view.way = found.scene.removesuffix("_" + side)
                 view.scene_sides = (*view.scene_sides, side)
                 self.tried = (view.way, (side,))
+
+    def _to_other_end(self, view: View) -> None:
+        """`To the starboard signal: click`: the wire that was tried before, held to another end."""
+        way, _ = self.tried
+        items = view.piece.items
+        ends = [(n, e) for n, i in enumerate(items) for e in self._ends_at(view, n)]
+        others = [i for i in items if i.sort not in ("side", "family", "part", "word")]
+        leads = any(i.sort == "side" and " " in i.text for i in items) or bool(others)
+        plain = all(is_mark(i, "to", "at", "then", "and", "touch") for i in others)
+        if not way or len(ends) != 1 or not leads or not plain:
+            return
+        place, end = ends[0]
+        scenes = self.words.bridge_scenes
+        known = [scenes[v] for v, pairs in self.words.bridges.items() if v in scenes and any(end in p for p in pairs)]
+        side = next((s for s in SIDES if f"{way}_{s}" in known), None)
+        if side is not None:
+            view.way, view.scene_sides, view.has_scene, view.scene_first = way, (side,), True, True
+            view.named = [n for n in view.named if n.at != place]
+            view.bridged, view.end_at = items[place].end, place
+            self.tried = (way, (side,))
+
+    def _ends_at(self, view: View, place: int) -> tuple[str, ...]:
+        """The end of a test wire that an item names."""
+        pair = next((n.about for n in view.named if n.at == place and n.item.sort == "family"), ())
+        return pin_of(view.piece.items, place, self.words) or pair
 
     def _link_gone(self, items: Sequence[Item]) -> bool:
         """`Link from plus to the port signal: out`: the test wire that was just named is there no more."""
@@ -220,10 +247,21 @@ class Viewing(TalkState):
                 about = family.members(self._last_sides())
             else:
                 about = (family.alone,) if family.alone else family.members(SIDES)
+            if sides and self._feeds(items, at, family):
+                view.way, view.scene_sides, view.has_scene = self.answer.way or "", sides, True  # type: ignore[union-attr]
+                continue
             view.named.append(Named(at, self._called(about), item))
             if sides and self.answer is not None and self.answer.side_means:
                 self.topic_sides = sides
         return used
+
+    def _feeds(self, items: Sequence[Item], at: int, family: Family) -> bool:
+        """`11.2 off the port coil`, where what is fed is one of them and something else is read."""
+        settings, answer = self.words.settings, self.answer
+        if answer is None or not answer.number or answer.way not in names_in(settings, "strong_ways"):
+            return False
+        before = [i for i in items[:at] if i.sort != "side"][-1:]
+        return family is not answer.family and bool(before) and before[0].text in names_in(settings, "fed_by")
 
     def _one_of(self, view: View, family: Family) -> Group:
         """`The starboard coil has 12 and that coil doesn't click`: the one of the pair that was just spoken of."""

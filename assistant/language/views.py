@@ -39,6 +39,8 @@ class View:
     cues: set[str] = field(default_factory=set)
     bridged: int = -1
     """Up to where a piece speaks of a test wire."""
+    end_at: int = -1
+    """The item that names an end of one and is no subject."""
 
 
 def plain_sides(sides: Iterable[str]) -> tuple[str, ...]:

@@ -93,6 +93,8 @@ class Words:
     bridges: dict[str, tuple[frozenset[str], ...]] = field(default_factory=dict)
     modifiers: Mapping[str, Mapping[Claim, Claim]] = field(default_factory=dict)
     end_like: Mapping[str, str] = field(default_factory=dict)
+    sided_ends: Mapping[str, str] = field(default_factory=dict)
+    """Part → the pair of ends of which it is one when a side is named before it (`the starboard pin`)."""
     half_bridges: Mapping[str, str] = field(default_factory=dict)
     half_removed: Mapping[str, str] = field(default_factory=dict)
     bridge_scenes: Mapping[str, str] = field(default_factory=dict)
@@ -228,6 +230,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
         name: read_replacements(spec, getattr(spec, "place", "")) for name, spec in (raw.get("modifiers") or {}).items()
     }
     words.end_like = raw.get("end_like") or {}
+    words.sided_ends = raw.get("sided_ends") or {}
     words.half_bridges = raw.get("half_bridges") or {}
     words.half_removed = raw.get("half_removed") or {}
     words.bridge_scenes = raw.get("bridge_scenes") or {}
