@@ -41,6 +41,7 @@ def find_bridging(
         for name in pin_of(items, at, words) or _end_names(item, bound):
             ends.setdefault(words.end_like.get(name, name), item)
     joined += [i for i in items if _puts_together(i)] if len(ends) > 1 else []
+    joined += [i for i in items if _takes_off(i)] if _value(frozenset(ends), words, False) is not None else []
     moved = [i for i in items if is_mark(i, "takes")]
     if not joined and moved and _value(frozenset(ends), words, False) is not None:
         joined += moved if any(is_mark(i, "to") or i.sort == "side" for i in items) else []
@@ -71,7 +72,7 @@ def _laid_on(items: Sequence[Item], ends: Mapping[str, Item]) -> list[Item]:
         return []  # `lugs on both legs` are no two ends
     places = sorted(n for n, i in enumerate(items) if any(i is end for end in ends.values()))
     between = items[places[0] + 1 : places[-1]]
-    plain = all(is_mark(i, "at") or is_mark(i, "to") or i.sort == "side" or is_particle(i) for i in between)
+    plain = all(is_mark(i, "at", "to", "cue_lost") or i.sort == "side" or is_particle(i) for i in between)
     return [items[places[0]]] if between and plain else []
 
 
@@ -94,6 +95,11 @@ def _puts_together(item: Item) -> bool:
     )
 
 
+def _takes_off(item: Item) -> bool:
+    """Whether a state can only say that something was taken off (`unclipped the lead between …`)."""
+    return _parts(item) and not is_particle(item)
+
+
 def _parts(item: Item) -> bool:
     """Whether a state says that something was taken off."""
     return item.sort == "state" and any(
@@ -112,6 +118,8 @@ def pin_of(items: Sequence[Item], at: int, words: Words) -> tuple[str, ...]:
 
 def _end_names(item: Item, bound: tuple[str, ...]) -> list[str]:
     if item.sort == "part":
+        if item.data.follows:
+            return []  # `a fresh crimp on the minus cable` is at no second end
         return item.data.end.split() if item.data.end else list(item.data.about)
     if item.sort == "family":
         family: Family = item.data

@@ -312,7 +312,8 @@ class Claims(Circumstances):
         if what in names_in(settings, "listed"):
             return about
         named = (n.item.data.thing for n in view.named if n.item.sort == "part" and about in n.about)
-        return next((t for t in named if t), str((settings.get("things_at") or {}).get(about, about)))
+        thing = next((t for t in named if t), self.thing if not view.named and about in self.subject else "")
+        return thing or str((settings.get("things_at") or {}).get(about, about))
 
     def _plug(self, view: View, about: str, what: str) -> str:
         """A plug that goes by the name of its part is that part's when it is pulled or put back."""

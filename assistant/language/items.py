@@ -69,7 +69,7 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
                 after = numbers.at(at + 1)
                 at = after[1] if after else at + 2
                 continue
-            names = ["<n>", *_counts(quantity), _whole(quantity), *(("<year>",) if _is_year(quantity) else ())]
+            names = ["<n>", *_counts(quantity), _whole(quantity), *_spans(quantity)]
             names += [tokens[start].text] if at == start + 1 and tokens[start].sort == "word" else []
             out.append(Written("#", tuple(names), quantity.start, quantity.end, quantity))
             continue
@@ -127,8 +127,12 @@ def _stands_alone(tokens: list[Token], at: int, after: int, words: Words) -> boo
     return "<who>" in words.classes.get(tokens[after].text, ())
 
 
-def _is_year(quantity: Quantity) -> bool:
-    return quantity.unit is None and not quantity.decimal and 1950 <= quantity.value <= 2100
+def _spans(quantity: Quantity) -> tuple[str, ...]:
+    """Whether a figure is a year, or a time within a day (`ten minutes ago` is as good as now)."""
+    if quantity.unit == "s":
+        return ("<span>",) if quantity.value < 86_400 else ()
+    year = quantity.unit is None and not quantity.decimal and 1950 <= quantity.value <= 2100
+    return ("<year>",) if year else ()
 
 
 def _counts(quantity: Quantity) -> tuple[str, ...]:

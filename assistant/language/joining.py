@@ -32,7 +32,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _near_and_far(said, names_in(settings, "near_and_far"))
     out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
-    out = _answer_own(out, names_in(settings, "denying"))
+    out = _answer_own(_wire_verdict(out, names_in(settings, "denying")), names_in(settings, "denying"))
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
     out = _set_scene(out, names_in(settings, "scene_alone"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
@@ -93,6 +93,21 @@ def _system(items: list[Item], nouns: frozenset[str], units: frozenset[str]) -> 
 # ------------------------------------------------------------------ question and answer in one line
 _ASKS = (":", "?", "-", "=")
 _STOPS = (".", "!", "?", ";", ",", "\n")
+
+
+def _wire_verdict(items: list[Item], denying: frozenset[str]) -> list[Item]:
+    """`bridge between control plus and the port signal: off`: what stands behind the sign is said of the wire."""
+    out: list[Item] = []
+    wire = False
+    for at, item in enumerate(items):
+        verdict, after = _at(items, at + 1), _at(items, at + 2)
+        ends = after is None or (after.sort == "sign" and after.text in _STOPS)
+        gone = verdict is not None and verdict.sort == "state" and verdict.text in denying
+        asks = item.sort == "sign" and item.text in _ASKS
+        if not (wire and asks and gone and ends):
+            out.append(item)
+        wire = is_mark(item, "join") or (wire and not (item.sort == "sign" and not asks))
+    return out
 
 
 def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:

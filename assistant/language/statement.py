@@ -301,6 +301,7 @@ class Talk(Closing):
         things = self._things(view)
         if things and things[-1].about:
             self.subject, self.subject_here = things[-1].about, True
+            self.thing = (things[-1].item.data.thing or "") if things[-1].item.sort == "part" else ""
             self.age = 0
         elif view.named:
             self.subject, self.subject_here = (), False

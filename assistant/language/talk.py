@@ -69,6 +69,8 @@ class TalkState:
     setup: set[str] = field(default_factory=set)
     scenes_named: list[tuple[str, Item]] = field(default_factory=list)
     bare: list[tuple[str, Item]] = field(default_factory=list)
+    thing: str = ""
+    """The part that stands at the place last spoken of (`I sniffed at the motor, no smell`)."""
     upstream: Group = ()
     """The part of which the near side was spoken of."""
     lone_parts: list[tuple[Group, Item]] = field(default_factory=list)
