@@ -248,6 +248,9 @@ class Claims(Circumstances):
             return
         if value is True and what in self.words.trial.split and self._crossed(view):
             what, value = str(self.words.settings["crossed"]).split()
+        gone = (self.words.settings.get("then_gone") or {}).get(what)
+        if gone and value is False and view.piece.opener == "then" and self._told_on(about, what):
+            what, value = str(gone), True
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
         draft.tame = saying.tame
@@ -259,6 +262,11 @@ class Claims(Circumstances):
         self.drafts.append(draft)
         if draft.certain:
             self._set_up(about, what, value)
+
+    def _told_on(self, about: str, what: str) -> bool:
+        """Whether this sentence told before that it was so."""
+        told = [d.value for d in self.drafts[self.sentence_start :] if (d.about, d.what) == (about, what)]
+        return told[-1:] == [True]
 
     def _clicked(self, view: View, ran: bool) -> tuple[str, ...]:
         """`It pulls in to starboard and the motor turns`: the side of what followed the press just before."""

@@ -280,7 +280,8 @@ class ShortForms(Figures):
             return False
         last = self.drafts[-1]
         if last.what not in self.words.trial.split:
-            directed = last.what in names_in(self.words.settings, "directed") and isinstance(last.value, bool)
+            directed = last.what in names_in(self.words.settings, "directed") and not isinstance(last.value, str)
+            directed = directed and (isinstance(last.value, bool) or view.piece.opener == "comma")
             bare = not view.piece.has("word", "scene", "state", "number")
             if bare and directed and not last.sides and not is_sided(last.about, self.words.families):
                 last.sides = self._view_sides(view)

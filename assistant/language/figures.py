@@ -56,6 +56,10 @@ class Figures(Claims):
         return self._reading(view, at, item, replace(quantity, value=0.0), None, ())
 
     def _change(self, view: View, at: int, item: Item, quantity: Quantity) -> int:
+        target = self._measured(view, at, quantity)
+        if target is not None and target[1] not in names_in(self.words.settings, "falls"):
+            self._question("range", item)  # a loss or a current that changes has no value at rest
+            return 0
         first = replace(quantity, high=None)
         second = replace(quantity, value=quantity.high or 0.0, high=None)
         made = self._reading(view, at, item, first, None, ("at_rest",))
@@ -84,6 +88,8 @@ class Figures(Claims):
         single = [n.about for n in view.named if n.item.sort == "part" and n.item.data.single]
         self.single = single or ([] if view.named else self.single)
         single = self.single
+        if target is None and self._went_out(view, quantity, item):
+            return 1
         if target is None or target[0] in single:
             if not single and not self.elsewhere and not (view.named and not view.named[-1].about):
                 self.pending.append((quantity, view.piece, item, scene, ""))
@@ -129,6 +135,17 @@ class Figures(Claims):
             self.words.settings.get("most_bare", 60)
         )
 
+    def _went_out(self, view: View, quantity: Quantity, item: Item) -> bool:
+        """`It lights, then dies after five seconds`: a time to a stop, of what was just told to be on."""
+        gone = self.words.settings.get("then_gone") or {}
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        if last is None or last.what not in gone or last.value is not True or quantity.unit != "s":
+            return False
+        if self._stopping("cue") not in view.cues:
+            return False
+        self.drafts.append(self._draft(view, item, last.about, str(gone[last.what]), True, ""))
+        return True
+
     def _next_of_pair(self, view: View, what: str, group: Group) -> Group:
         """Two bare figures answer for the two of a pair in turn."""
         if self.figures != 2:
@@ -160,7 +177,8 @@ class Figures(Claims):
                 continue
             if measure.describes and (not self.describes or view.named or view.has_scene):
                 continue
-            if any(base_of(a) in measure.not_of for n in view.named for a in n.about):
+            asked = self.answer.about if self.answer is not None and not view.named else ()
+            if any(base_of(a) in measure.not_of for a in (*asked, *(a for n in view.named for a in n.about))):
                 continue
             if measure.not_place and any(is_place(n) for n in view.named):
                 continue

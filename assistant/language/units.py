@@ -455,7 +455,8 @@ class NumberReader:
         token = self.tokens[place]
         if token.text not in self.units.careful or token.glued:
             return False
-        split = place > 0 and token.text in self.units.never_decimal and "." in self.tokens[place - 1].text
+        before = self.tokens[place - 1].text if place and token.text in self.units.never_decimal else ""
+        split = "." in before or before in self.units.never_soft  # `the upper one in`
         if split or place + 1 == len(self.tokens):
             return split
         after = self.tokens[place + 1]

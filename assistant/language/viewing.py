@@ -207,6 +207,8 @@ class Viewing(TalkState):
 
     def _scene(self, view: View, at: int, item: Item) -> None:
         scene: Scene = item.scene or item.data
+        if scene.press and not plain_sides(item.sides) and not scene.side and self._wakes():
+            return  # `the lamp stays out when I press long`: what is pressed is the button that wakes the panel
         view.has_scene = True
         self.scenes_named += [(name, item) for name in scene.while_]
         if not self._claim_before(view.piece, at):
@@ -218,6 +220,14 @@ class Viewing(TalkState):
         if scene.way:
             view.way = scene.way
             view.scene_sides = tuple(dict.fromkeys((*view.scene_sides, *sides)))
+
+    def _wakes(self) -> bool:
+        """Whether the test asks for something that a press of any button should wake, and no reading of it."""
+        answer = self.answer
+        if answer is None or answer.number or answer.way or not answer.about:
+            return False
+        sideless = names_in(self.words.settings, "no_sides")
+        return not answer.side_means and all(base_of(a) in sideless for a in answer.about)
 
     def _claim_before(self, piece: Piece, at: int) -> bool:
         return any(i.sort in ("state", "number", "range", "change") for i in piece.items[:at])
