@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
 from assistant.language.figures import Figures
-from assistant.language.items import Item, is_particle
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Claim
 from assistant.language.pieces import Piece
 from assistant.language.views import Group, View, base_of, is_sided, names_in
@@ -52,6 +52,9 @@ class ShortForms(Figures):
         if view.sides and not view.named and piece.marks("same") and self._same_on_side(view):
             return
         if (view.sides or view.scene_sides) and piece.marks("same") and self._copy(view):
+            return
+        alike = piece.marks("same") or (piece.marks("also") and not piece.has("part", "family", "word"))
+        if alike and self._same_when_tried(view):
             return
         if not no and self._alike(view):
             return
@@ -123,7 +126,10 @@ class ShortForms(Figures):
     def _everywhere(self, view: View, negated: bool) -> bool:
         """`12.5 everywhere: at the posts, behind the fuse`: the figure before the colon is that of each place named."""
         piece = view.piece
-        if piece.opener == "colon":
+        waits = self.pending and self.pending[-1][1] is self.before
+        if piece.opener == "comma" and waits and piece.items and self.answer is None and _says_where(view):
+            self.spread = self.pending[-1]  # `12.4, at the posts`
+        elif piece.opener == "colon":
             self.spread = self.pending[-1] if self.pending and len(self.drafts) == self.sentence_start else None
         elif piece.opener not in ("comma", "and"):
             self.spread = None
@@ -252,6 +258,18 @@ class ShortForms(Figures):
             self.drafts.append(copy)
         return bool(told)
 
+    def _same_when_tried(self, view: View) -> bool:
+        """`Bridged port: clunk, no run. Bridged starboard: likewise`: all that the first trial told, of the second."""
+        way, sides = (view.way, view.scene_sides) if view.way else (self.forward_way, self.forward_sides)
+        told = [d for d in self.drafts if way and d.way == way and len(d.sides) == 1 and d.sides != sides]
+        if len(sides) != 1 or not told:
+            return False
+        start, end = view.piece.items[0].start, view.piece.items[-1].end
+        self.drafts += [
+            replace(d, sides=sides, scene=set(d.scene), setup=set(d.setup), start=start, end=end) for d in told
+        ]
+        return True
+
     def _copy(self, view: View) -> bool:
         """`… and the same to starboard`: the last figure again, for the side named now."""
         last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
@@ -356,6 +374,12 @@ class ShortForms(Figures):
             i.sort == "mark" and (i.data.name == "not" or (i.data.name == "no" and n > first))
             for n, i in enumerate(view.piece.items)
         )
+
+
+def _says_where(view: View) -> bool:
+    """Whether a piece begins with a word like `at`, or with a name that says where."""
+    first = view.piece.items[0]
+    return is_mark(first, "at") or is_particle(first) or (first.sort == "part" and bool(first.data.place))
 
 
 def _is_neither(view: View) -> bool:

@@ -248,7 +248,8 @@ class Figures(Claims):
         """A small whole number right before a part counts things and is no reading."""
         items = view.piece.items
         after = items[at + 1] if at + 1 < len(items) else None
-        return after is not None and after.sort in ("part", "family") and not view.cues
+        place = after is not None and after.sort == "part" and after.data.place
+        return after is not None and after.sort in ("part", "family") and not place and not view.cues
 
     def _number_groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
         before = [n for n in view.named if n.at < at]

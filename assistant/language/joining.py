@@ -29,7 +29,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     """
     said = [i for n, i in enumerate(items) if not (is_mark(i, "yes") and is_mark(_at(items, n + 1), "not"))]
     said = plainer(said, settings)
-    out = _near_and_far(said, names_in(settings, "near_and_far"))
+    out = _near_and_far(said, names_in(settings, "near_and_far"), names_in(settings, "figure_tails"))
     out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
     out = _answer_own(_wire_verdict(out, names_in(settings, "denying")), names_in(settings, "denying"))
@@ -60,12 +60,27 @@ def _load_verbs(items: list[Item], verbs: frozenset[str]) -> list[Item]:
     return items
 
 
-def _near_and_far(items: list[Item], words: frozenset[str]) -> list[Item]:
-    """`12.6 in, 0 out`: right behind a figure they say at which end."""
-    return [
-        replace(i, sort="word") if n and i.sort == "state" and i.text in words and items[n - 1].sort == "number" else i
-        for n, i in enumerate(items)
-    ]
+def _near_and_far(items: list[Item], words: frozenset[str], tails: frozenset[str]) -> list[Item]:
+    """`12.6 in, 0 out`: right behind a figure they say at which end; `25 dead`: that it was just that."""
+    out = list(items)
+    for n, i in enumerate(items):
+        end = n > 0 and i.sort == "state" and i.text in words and _read_at(items, n)
+        if end or (n > 0 and i.sort == "state" and i.text in tails and _tail(items, n)):
+            out[n] = replace(i, sort="word", data=i.text)
+    return out
+
+
+def _tail(items: list[Item], at: int) -> bool:
+    """Whether a word ends a statement that ends in a figure."""
+    after = _at(items, at + 1)
+    return items[at - 1].sort == "number" and (after is None or after.sort == "sign")
+
+
+def _read_at(items: list[Item], at: int) -> bool:
+    """Whether a figure stands before a word for an end, or a figure and the part of which it is the end."""
+    before, first, after = items[at - 1], _at(items, at - 2), _at(items, at + 1)
+    ends = after is None or after.sort == "sign"
+    return before.sort == "number" or (before.sort == "part" and ends and first is not None and first.sort == "number")
 
 
 def _small_fuse(items: list[Item], rule: Mapping[str, Any] | None) -> list[Item]:

@@ -110,6 +110,8 @@ class Scene:
     way: str | None = None
     side: str | None = None
     press: bool = False
+    if_asked: bool = False
+    """True when it is one only for a test to which it matters, and a finding otherwise."""
 
     @staticmethod
     def read(spec: Mapping[str, Any]) -> Scene:
@@ -119,6 +121,7 @@ class Scene:
             spec.get("way"),
             spec.get("side"),
             bool(spec.get("asked")),
+            bool(spec.get("if_asked")),
         )
 
 

@@ -22,13 +22,15 @@ def plainer(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
         items: The items of a text.
         settings: The settings of the language.
     """
-    out = _none(items, names_in(settings, "none_before"), names_in(settings, "before_figure"))
+    out = _none(items, *(names_in(settings, n) for n in ("none_before", "before_figure", "negators")))
     out = _also(out, names_in(settings, "also_behind_no"), names_in(settings, "also_last"))
     out = _presses(out, names_in(settings, "presses"), settings.get("pressing") or {})
     return _contrast(out, names_in(settings, "relatives"))
 
 
-def _none(items: Sequence[Item], words: frozenset[str], measures: frozenset[str]) -> list[Item]:
+def _none(
+    items: Sequence[Item], words: frozenset[str], measures: frozenset[str], denials: frozenset[str]
+) -> list[Item]:
     """`Zero clicks`: before what can be seen or heard, a nought in words denies; `a good 12 V` is 12 V."""
     out = list(items)
     for at, item in enumerate(items[:-1]):
@@ -38,6 +40,8 @@ def _none(items: Sequence[Item], words: frozenset[str], measures: frozenset[str]
         states = after.sort == "state" and not is_particle(after) and not any(s.negates for s in after.data)
         if item.sort == "number" and states and not item.data.value and not item.data.digits and item.data.unit is None:
             out[at] = Item("mark", Mark("not"), item.start, item.end, (), None, item.text)
+        elif states and is_mark(item, "no") and item.text.split()[-1] in denials:
+            out[at] = replace(item, data=Mark("not"))  # `no it won't go`
         elif item.sort == "word" and item.text in words and states:
             out[at] = replace(item, sort="mark", data=Mark("not"))
     return out

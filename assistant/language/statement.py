@@ -67,6 +67,8 @@ class Talk(Closing):
             self.inherited = self.inherited if piece.opener in ("and", "but", "then") else ()
             self._read(view, number)
             self._named_late(view)
+            self._paired(view)
+            self.before = piece
             self._hand_on(view)
             if piece.label and view.cues and not self._claims(piece) and not piece.has("part", "family"):
                 self.label_cues = set(view.cues)
@@ -87,6 +89,17 @@ class Talk(Closing):
         else:
             scene, way, sides = self.standing
             self.forward, self.forward_way, self.forward_sides = set(scene), way, sides
+
+    def _paired(self, view: View) -> None:
+        """`Posts 12.7 rest / 11.9 load, studs 12.6 / 9.4`: the second pair was read as the first one was."""
+        if view.piece.opener != "slash" or view.has_scene or len(self.drafts) - self.sentence_start < 4:
+            return
+        one, other, first, second = self.drafts[-4:]
+        pairs = [(d.about, d.what) for d in (one, other, first, second)]
+        if pairs[0] != pairs[1] or pairs[2] != pairs[3] or pairs[0][1] != pairs[2][1]:
+            return
+        if one.scene and other.scene and one.scene != other.scene and not second.scene:
+            first.scene, second.scene = set(one.scene), set(other.scene)
 
     def _named_late(self, view: View) -> None:
         """`Not loose, not hot: the minus cable`: what was said before the thing was named is of that thing."""
@@ -510,6 +523,8 @@ class Talk(Closing):
         """Figures and states that the piece says again replace the earlier ones of this text."""
         self.pending.clear()
         self.fixed = True
+        if any(m.data.scope == "gone" for m in view.piece.marks("correction")) and self.drafts:
+            self.drafts.pop()
         self.wrong = len(self.drafts)
         if not self.drafts and any(m.data.scope != "soft" for m in view.piece.marks("correction")):
             self.corrects = True

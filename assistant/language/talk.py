@@ -32,6 +32,8 @@ class TalkState:
     last_told: tuple[Saying, ...] = ()
     """What was said before that, where it was no bare denial."""
     pending: list[tuple[Quantity, Piece, Item, tuple[str, ...], str]] = field(default_factory=list)
+    before: Piece | None = None
+    """The piece read last."""
     spread: tuple[Quantity, Piece, Item, tuple[str, ...], str] | None = None
     """A figure that waits for the places of which it is that (`12.5 everywhere: …`)."""
     forward: set[str] = field(default_factory=set)

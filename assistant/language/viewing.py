@@ -194,6 +194,8 @@ class Viewing(TalkState):
             return True
         if scene is not None and scene.way and (is_mark(items[at - 1] if at else None, "when") or self._was_read()):
             return True
+        if scene is not None and scene.if_asked:
+            return False
         return any(
             i.sort in ("number", "range", "change") or (i.sort == "state" and i.scene is None and not is_particle(i))
             for n, i in enumerate(items)
