@@ -10,6 +10,7 @@ from assistant.language.circumstances import Circumstances
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.meanings import Claim, Saying
+from assistant.language.pieces import Piece
 from assistant.language.views import Group, View, base_of, is_ordinary, is_place, is_sided, names_in, plain_sides
 
 
@@ -33,6 +34,12 @@ class Claims(Circumstances):
             return 0
         self.last_told = self.last if any(not s.negates for s in self.last) else ()
         self.last, self.last_denied = sayings, flip
+        if any(s.negates for s in sayings) and view.piece.marks("also") and self._has_none(view, False):
+            told = Item("state", self.last_told, item.start, item.end)
+            return self._state(view, len(view.piece.items), told, self._has_none(view))
+        if self._unknown_of(view, at, sayings):
+            self._question("bare", item)
+            return 0
         try:
             found = self._means(view, at, sayings)
         except NothingToSay:
@@ -66,10 +73,18 @@ class Claims(Circumstances):
                 made += 1
         return made
 
-    def _has_none(self, view: View) -> bool:
+    def _unknown_of(self, view: View, at: int, sayings: tuple[Saying, ...]) -> bool:
+        """`The light is kaputski`: of a thing that shows something by being there, nobody knows what is said."""
+        rest = view.piece.items[at + 1 :]
+        verb = len(rest) == 2 and rest[0].sort == "mark" and rest[0].data.name == "auxiliary"
+        strange = verb and rest[1].sort == "word" and rest[1].text not in self.words.light
+        return strange and any(s.noun for s in sayings)
+
+    def _has_none(self, view: View, had: bool = True) -> bool:
         """`Panel 3 has its lamps on, panel 4 has none`: what was told before is not so of what is named now."""
         claims = [c for s in self.last_told for n in view.named for a in n.about for c in _sense(s, a)]
-        return bool(claims) and all(isinstance(v, bool) for _, v in claims) and not view.piece.has("number", "range")
+        plain = all(v is True or (v is False and not had) for _, v in claims)
+        return bool(claims) and plain and not view.piece.has("number", "range")
 
     def _of_strength(self) -> bool:
         """`Slow to port, normal to starboard`: what goes before says how well it runs, and so does this."""
@@ -211,8 +226,14 @@ class Claims(Circumstances):
         if self.answer is not None:
             for what, _ in saying.means.get(saying.default, ()):
                 if what in self.answer.for_attribute:
-                    return self.answer.for_attribute[what]
+                    return self._fed(self.answer.for_attribute[what])
         return (saying.default,)
+
+    def _fed(self, group: Group) -> Group:
+        """Of a pair, the one that was just told to be fed (`fed the port coil, it pulled in`)."""
+        sides = self.trailing[2] or self.forward_sides
+        one = len(sides) == 1 and len(group) > 1
+        return self._turned(View(Piece("start"), sides=[(0, sides[0])]), group) if one else group
 
     def _claim(
         self, view: View, item: Item, of: tuple[str, str], claim: Claim, saying: Saying, flip: bool, origin: str
@@ -291,7 +312,7 @@ class Claims(Circumstances):
         """Whether it ran to one side while the other was asked for."""
         ran = {s for _, s in view.sides if s in SIDES}
         asked = set(view.scene_sides) if view.way == "commanded" else set()
-        if not view.has_scene and self.forward_way == "commanded":
+        if not view.has_scene and self.forward_way == "commanded" and len(self.drafts) == self.forward_at:
             asked = set(self.forward_sides)
         return len(ran) == 1 and len(asked) == 1 and ran != asked
 

@@ -10,7 +10,7 @@ from assistant.language.figures import Figures
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Claim
 from assistant.language.pieces import Piece
-from assistant.language.views import Group, View, base_of, is_sided, names_in
+from assistant.language.views import Group, Named, View, base_of, is_sided, names_in
 
 
 class ShortForms(Figures):
@@ -20,6 +20,8 @@ class ShortForms(Figures):
         piece = view.piece
         for item in piece.items:
             if item.sort == "mark" and item.data.name in ("yes", "no", "same"):
+                if item.data.name == "yes" and self._says_more(view):
+                    continue
                 self.bare.append((item.data.name, item))
         if piece.opener == "but" and self._but_not_so(view):
             return
@@ -56,7 +58,7 @@ class ShortForms(Figures):
         alike = piece.marks("same") or (piece.marks("also") and not piece.has("part", "family", "word"))
         if alike and self._same_when_tried(view):
             return
-        if not no and self._alike(view):
+        if not no and (self._alike(view) or self._placed_late(view)):
             return
         if view.only and view.named and not no and self.last and self.last_denied:  # `never changed, only the panel`
             self._repeat(view, False)
@@ -91,6 +93,19 @@ class ShortForms(Figures):
         told = self.drafts[-1] if self.drafts else None
         plain = all(i.sort in ("side", "part", "family") or i is end for i in items)
         return verb and plain and bool(self.last) and told is not None and told.value is False
+
+    def _placed_late(self, view: View) -> bool:
+        """`12.7 resting, 9.1 when she runs, measured at the bank`: the place of the readings before it."""
+        here = [p for p in self.pending if p[1] in self.pieces_here]
+        if not here or len(view.named) != 1 or not view.named[0].about or view.sides:
+            return False
+        made = False
+        for quantity, piece, item, scene, _ in here:
+            earlier = self._view(piece)
+            earlier.named = [Named(-1, view.named[0].about, view.named[0].item)]
+            made = bool(self._reading(earlier, piece.items.index(item), item, quantity, None, scene)) or made
+        self.pending = [p for p in self.pending if p not in here] if made else self.pending
+        return made
 
     def _alike(self, view: View) -> bool:
         """`6 m of 70 square, both legs alike`: what was told of one is so of the other."""
@@ -159,6 +174,15 @@ class ShortForms(Figures):
             self.cannot = self.text[items[0].start : items[-1].end]
         return True
 
+    def _says_more(self, view: View) -> bool:
+        """`Yep, it's history`: behind a yes, what nobody here knows is said of the thing and may turn it round."""
+        items = view.piece.items
+        verb = next((n for n, i in enumerate(items) if i.sort == "mark" and i.data.name == "auxiliary"), len(items))
+        strange = [i for i in items[verb + 1 :] if i.sort == "word" and i.text not in self.words.light]
+        if strange and self.answer is not None and not any(n == "yes" for n, _ in self.bare):
+            self._question("bare", Item("state", None, items[0].start, items[-1].end))
+        return bool(strange)
+
     def _strange(self, view: View) -> bool:
         """Whether a denial stands beside words that nobody knows here: it may deny anything."""
         strange = [i for i in view.piece.items if i.sort == "word" and i.text not in self.words.light]
@@ -169,9 +193,11 @@ class ShortForms(Figures):
     def _but_not_so(self, view: View) -> bool:
         """`I said that it was blown, but it isn't`: the contrary of what was just told."""
         items = view.piece.items
-        verdict = all(i.sort == "mark" and i.data.name in ("pronoun", "auxiliary", "not", "now", "sure") for i in items)
+        doers = names_in(self.words.settings, "doers")
+        known = ("pronoun", "auxiliary", "takes", "not", "now", "sure")
+        verdict = all(i.sort == "mark" and i.data.name in known and i.text not in doers for i in items)
         told = self.said or self.drafts[self.sentence_start :][-1:]
-        if not verdict or not any(i.data.name == "auxiliary" for i in items) or not told:
+        if not verdict or not any(i.data.name in ("auxiliary", "takes") for i in items) or not told:
             return False
         if not all(isinstance(d.value, bool) for d in told):
             return False

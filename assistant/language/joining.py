@@ -318,10 +318,17 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
         scenes = sorts == ["scene", "number", "scene", "number"] and other.sort != "scene"
         sided = sorts in (["number", "side", "number", "side"], ["side", "number", "side", "number"])
         verdicts = _is_side(item) and len(first) == 2 and _is_side(first[0]) and is_mark(first[1], "yes", "no", "not")
-        if figures or scenes or sided or verdicts:
+        between = sorts[-3:] == ["number", "scene", "number"] and _is_clause(item) and not figures
+        between = between and one.data.unit in (None, first[-1].data.unit)
+        if figures or scenes or sided or verdicts or between:
             out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
         out.append(item)
     return out
+
+
+def _is_clause(item: Item) -> bool:
+    """Whether a scene is a clause of its own, so that a figure behind it is its own (`12.2 when I push 9.8`)."""
+    return item.scene is None and item.data.press and len(item.text.split()) > 2
 
 
 def _named_after(items: list[Item]) -> list[Item]:

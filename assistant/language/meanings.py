@@ -169,6 +169,8 @@ class Saying:
     """True when it means this only of a place (`behind the fuse`), and not of the part that gives it its name."""
     without_side: bool = False
     """True when it means this only while no direction is named beside it (`the fuse goes`, `it goes both ways`)."""
+    noun: bool = False
+    """True when it is a thing that shows something by being there (`a green light`), of which more may be said."""
     at_head: bool = False
     """True when it is of its own subject at the head of a clause (`switch on.`, in notes), whatever was spoken of."""
     without_figure: bool = False
@@ -309,6 +311,7 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         frozenset(str(spec.get("nouns") or "").split()),
         bool(spec.get("at_place")),
         bool(spec.get("without_side")),
+        bool(spec.get("noun")),
         bool(spec.get("at_head")),
         bool(spec.get("without_figure")),
     )

@@ -24,7 +24,7 @@ class Talk(Closing):
         self.inherited, self.with_before, self.unsaid, self.spread = (), False, [], None
         self.trailing = (set(), "", ())
         self.sentence_start = len(self.drafts)
-        self.subject_here = False
+        self.subject_here = self.far_side = False
         self.elsewhere, self.single, self.spelled = False, [], None
         if self._to_assistant(sentence):
             sentence = self._after_withdrawal(sentence)
@@ -37,7 +37,7 @@ class Talk(Closing):
         sides = [i for p in sentence.pieces for i in p.items if i.sort in ("side", "family", "scene")]
         self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in SIDES) for i in sides)
         figures = [i for p in sentence.pieces for i in p.items if i.sort in ("number", "range", "change")]
-        self.reads = bool(figures)
+        self.reads, self.pieces_here = bool(figures), sentence.pieces
         self.units_here = {i.data.unit for i in figures if i.data.unit}
         self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
         if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
@@ -312,16 +312,21 @@ class Talk(Closing):
         if not made and view.bridged < 0:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
         things = self._things(view)
+        self.far_side = self.far_side and not view.named
         if things and things[-1].about:
             self.subject, self.subject_here = things[-1].about, True
             self.thing = (things[-1].item.data.thing or "") if things[-1].item.sort == "part" else ""
             self.age = 0
+        elif view.named and view.named[-1].item.data.upstream:
+            # `12.6 into the fuse, nothing out`: what follows is of the part, though the first figure was not
+            self.subject, self.subject_here, self.elsewhere = (view.named[-1].item.data.upstream,), True, False
+            self.far_side = True
         elif view.named:
             self.subject, self.subject_here = (), False
         self.age += 1
         if view.has_scene and (view.scene_first or not made):
             self.forward = set(view.scene)
-            self.forward_way, self.forward_sides = view.way, view.scene_sides
+            self.forward_way, self.forward_sides, self.forward_at = view.way, view.scene_sides, len(self.drafts)
         elif view.has_scene:
             listed = made and self.drafts and self.drafts[-1].what in names_in(self.words.settings, "listed")
             self.trailing = (view.scene if listed else set(), view.way, view.scene_sides)
@@ -484,7 +489,7 @@ class Talk(Closing):
         if after[0].sort == "state":
             return not all(s.particle for s in after[0].data)
         return after[0].sort in ("part", "family", "word", "side", "number", "range") or (
-            after[0].sort == "mark" and after[0].data.name in ("pronoun", "which_side")
+            after[0].sort == "mark" and (after[0].data.name in ("pronoun", "which_side") or is_cue(after[0]))
         )
 
     def _says_how(self, piece: Piece, at: int) -> bool:

@@ -24,7 +24,7 @@ class Subjects(Viewing):
             yield "after", named.about
         if not view.named or view.piece.opener == "start":
             if self.subject_here:
-                yield "sentence", self._turned(view, self.subject)
+                yield ("here" if self.far_side else "sentence"), self._turned(view, self.subject)
             if self.answer is not None and self.answer.about and not self._pressed(view):
                 if self.answer.family is None:
                     for about in self.answer.about:

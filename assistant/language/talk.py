@@ -39,6 +39,8 @@ class TalkState:
     forward: set[str] = field(default_factory=set)
     forward_way: str = ""
     forward_sides: tuple[str, ...] = ()
+    forward_at: int = 0
+    """How many claims had been made when it was named."""
     topic_sides: tuple[str, ...] = ()
     trailing: tuple[set[str], str, tuple[str, ...]] = field(default_factory=lambda: (set(), "", ()))
     """A scene that stood at the end of a piece (`10.4 when he gives it port, 8.9 at the studs`)."""
@@ -52,6 +54,10 @@ class TalkState:
     """Marks and circumstances that stand in a piece of their own and so go with the whole sentence."""
     rested: list[str] = field(default_factory=list)
     """Marks of the sentence before, which claimed nothing, that change what this one claims."""
+    pieces_here: list[Piece] = field(default_factory=list)
+    """The pieces of this sentence."""
+    far_side: bool = False
+    """Whether the near side of the part spoken of was named, so that what follows is of its far side."""
     reads: bool = False
     """Whether this sentence gives a figure."""
     of_pair: bool = False

@@ -213,6 +213,8 @@ class Viewing(TalkState):
             return  # `the lamp stays out when I press long`: what is pressed is the button that wakes the panel
         view.has_scene = True
         self.scenes_named += [(name, item) for name in scene.while_]
+        of = [about for (about, _, _), name in self.words.trial.reports.items() if name in scene.while_]
+        self.upstream = self.upstream or tuple(of[:1])  # `with the switch off, 12 V behind it`
         if not self._claim_before(view.piece, at):
             view.scene_first = True
         view.scene |= set(scene.while_)

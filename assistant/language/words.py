@@ -350,7 +350,7 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
         words.side_guards.update({w: side for w in str(spec["say"]).split() if w != "|"})
         yield spec["say"], Entry("side", side, 0)
     for spec in raw.get("scenes") or []:
-        yield spec["say"], Entry("scene", Scene.read(spec), 2)
+        yield spec["say"], Entry("scene", Scene.read(spec), int(spec.get("rank", 2)))
     for spec in raw.get("sayings") or []:
         yield spec["say"], Entry("state", compile_saying(spec, words.groups), int(spec.get("rank", 2)))
     for spec in raw.get("marks") or []:
