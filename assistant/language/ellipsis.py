@@ -10,7 +10,7 @@ from assistant.language.figures import Figures
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Claim
 from assistant.language.pieces import Piece
-from assistant.language.views import Group, Named, View, base_of, is_sided, names_in
+from assistant.language.views import Group, Named, View, base_of, is_place, is_sided, names_in
 
 
 class ShortForms(Figures):
@@ -97,7 +97,8 @@ class ShortForms(Figures):
     def _placed_late(self, view: View) -> bool:
         """`12.7 resting, 9.1 when she runs, measured at the bank`: the place of the readings before it."""
         here = [p for p in self.pending if p[1] in self.pieces_here]
-        if not here or len(view.named) != 1 or not view.named[0].about or view.sides:
+        at = view.named[0].at if len(view.named) == 1 and view.named[0].about and not view.sides else -1
+        if not here or at < 0 or not (is_mark(view.piece.items[at - 1], "at") or is_place(view.named[0])):
             return False
         made = False
         for quantity, piece, item, scene, _ in here:
