@@ -29,7 +29,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     """
     said = [i for n, i in enumerate(items) if not (is_mark(i, "yes") and is_mark(_at(items, n + 1), "not"))]
     said = plainer(said, settings)
-    out = _near_and_far(said, names_in(settings, "near_and_far"), names_in(settings, "figure_tails"))
+    out = _near_and_far(said, settings)
     out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
     out = _answer_own(_wire_verdict(out, names_in(settings, "denying")), names_in(settings, "denying"))
@@ -60,12 +60,16 @@ def _load_verbs(items: list[Item], verbs: frozenset[str]) -> list[Item]:
     return items
 
 
-def _near_and_far(items: list[Item], words: frozenset[str], tails: frozenset[str]) -> list[Item]:
+def _near_and_far(items: list[Item], settings: Mapping[str, Any]) -> list[Item]:
     """`12.6 in, 0 out`: right behind a figure they say at which end; `25 dead`: that it was just that."""
+    words, far, tails = (names_in(settings, n) for n in ("near_and_far", "far_end", "figure_tails"))
+    of = tuple(str(settings.get("has_ends") or "").split())
     out = list(items)
     for n, i in enumerate(items):
         end = n > 0 and i.sort == "state" and i.text in words and _read_at(items, n)
-        if end or (n > 0 and i.sort == "state" and i.text in tails and _tail(items, n)):
+        if end and i.text in far:
+            out[n] = replace(i, sort="part", data=PartName(of[:1], place=True, follows=of, needed=True))
+        elif end or (n > 0 and i.sort == "state" and i.text in tails and _tail(items, n)):
             out[n] = replace(i, sort="word", data=i.text)
     return out
 
@@ -180,7 +184,7 @@ def _set_scene(items: list[Item], scenes: frozenset[str]) -> list[Item]:
     for at, item in enumerate(items[:-2]):
         before, after, scene = _at(items, at - 1), items[at + 1], item.scene
         alone = (before is None or before.sort == "sign") and after.sort == "sign" and after.text in ",:"
-        if item.sort == "state" and scene is not None and alone and set(scene.while_) & scenes:
+        if item.sort == "state" and scene is not None and alone and not scene.if_asked and set(scene.while_) & scenes:
             items[at] = replace(item, sort="scene", data=scene, scene=None)
     return items
 
@@ -234,6 +238,15 @@ def _join_neither(items: list[Item]) -> list[Item]:
         item = items[at]
         listed = [_at(items, at + n) for n in (1, 2, 3)]
         joined = is_mark(listed[1], "or", "and")
+        things = [i for i in (listed[0], listed[2]) if i is not None and i.sort == "part" and i.data.about]
+        if _is_side(item, "neither") and joined and len(things) == 2:
+            about = tuple(dict.fromkeys(a for i in things for a in i.data.about))
+            out.append(Item("part", PartName(about, True), item.start, things[1].end, (), None, things[0].text))
+            at += 4
+            continue
+        states = listed[0] is not None and listed[0].sort == "state" and listed[2] is not None
+        if _is_side(item, "neither") and joined and states:
+            item = replace(item, sort="mark", data=Mark("not"))
         if _is_side(item, "neither") and _is_side(listed[0]) and joined and _is_side(listed[2]):
             last = listed[2]
             assert last is not None

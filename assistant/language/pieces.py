@@ -165,6 +165,7 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
             break
         if not joint and (item.sort == "part" or is_mark(item, "at") or _comes_to_fall(items, place)):
             kept += [item] if item.sort != "sign" else []
+            fell = fell or _goes_to(items, place)
             place += 1
             continue
         if fell and not joint and item.sort == "scene":
@@ -201,7 +202,15 @@ def _comes_to_fall(items: list[Item], place: int) -> bool:
     """A comma, or a joining word, right before a fall (`12.6 at the studs, drops to 9`)."""
     joint = items[place].sort == "sign" and items[place].text == ","
     after = [i for i in items[place + 1 : place + 3] if not is_mark(i, "pronoun", "then", "and")]
-    return (joint or is_mark(items[place], "and", "but", "then")) and bool(after) and is_mark(after[0], "fall")
+    if not (joint or is_mark(items[place], "and", "but", "then")):
+        return False
+    return (bool(after) and is_mark(after[0], "fall")) or _goes_to(items, place)
+
+
+def _goes_to(items: list[Item], place: int) -> bool:
+    """A joining word before a verb and the figure to which it comes (`12.6 and goes to 9`)."""
+    after = [i for i in items[place + 1 : place + 6] if not is_mark(i, "pronoun", "then", "and", "about")][:3]
+    return len(after) == 3 and after[0].sort == "state" and is_mark(after[1], "to") and after[2].sort == "number"
 
 
 def _ranges(item: Item, before: Item | None, next_to: bool) -> bool:

@@ -193,6 +193,9 @@ class NumberReader:
 
     def _digits(self, place: int) -> tuple[Quantity, int] | None:
         token = self.tokens[place]
+        row = self._single_digits(place)
+        if len(row) > 2:
+            return self._finish(place, float(row), None, place + len(row), False, True)
         value = read_digits(token.text, self.units.decimal)
         if value is None:
             return None
@@ -210,6 +213,15 @@ class NumberReader:
         else:
             value, after, decimal = self._tail(value, after, decimal)
         return self._finish(place, value, unit, after, decimal, True)
+
+    def _single_digits(self, place: int) -> str:
+        """Digits that stand apart (`3 3 0`)."""
+        row = ""
+        for token in self.tokens[place:]:
+            if token.sort != "number" or len(token.text) != 1:
+                break
+            row += token.text
+        return row
 
     def _joint(self, after: int) -> Unit | None:
         if after + 1 >= len(self.tokens):
