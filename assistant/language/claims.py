@@ -349,6 +349,8 @@ class Claims(Circumstances):
         if what != "plugged":
             return about
         plugs = [n.item.data.plug for n in view.named if n.item.sort == "part" and about in n.about]
+        if not view.named and self.subject_plug and about in self.subject:
+            return self.subject_plug  # `the panel plug was out, I pushed it home`
         return next((p for p in plugs if p), about)
 
     def _as_asked(self, about: str, what: str, value: Value) -> tuple[str, str, Value]:

@@ -97,7 +97,8 @@ class ShortForms(Figures):
     def _placed_late(self, view: View) -> bool:
         """`12.7 resting, 9.1 when she runs, measured at the bank`: the place of the readings before it."""
         here = [p for p in self.pending if p[1] in self.pieces_here]
-        at = view.named[0].at if len(view.named) == 1 and view.named[0].about and not view.sides else -1
+        one = len(view.named) == 1 and bool(view.named[0].about) and len(view.sides) != 1
+        at = view.named[0].at if one else -1
         if not here or at < 0 or not (is_mark(view.piece.items[at - 1], "at") or is_place(view.named[0])):
             return False
         made = False

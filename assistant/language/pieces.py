@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark
-from assistant.language.meanings import Side
+from assistant.language.meanings import Mark, Side
 from assistant.language.units import Quantity
 
 _ENDS = {".": ".", "!": ".", "?": "?", "\n": ".", ";": ";"}
@@ -63,6 +63,10 @@ def split(items: Sequence[Item]) -> list[Sentence]:
             pieces.append(Piece(_OPENERS[item.text]))
         elif item.sort == "mark" and item.data.name in _JOINTS:
             _open(pieces, item.data.name)
+            if item.data.scope == "denying":
+                pieces[-1].items.append(replace(item, data=Mark("not")))
+        elif is_mark(item, "plan") and item.data.scope == "cut" and pieces[-1].items:
+            pieces.append(Piece("comma", [item]))  # `switched it off before I opened anything`
         elif is_mark(item, "instead"):
             _open(pieces, "but")
             pieces[-1].items.append(item)

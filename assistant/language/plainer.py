@@ -22,7 +22,7 @@ def plainer(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
         items: The items of a text.
         settings: The settings of the language.
     """
-    out = _none(items, *(names_in(settings, n) for n in ("none_before", "before_figure", "negators")))
+    out = _except(_none(items, *(names_in(settings, n) for n in ("none_before", "before_figure", "negators"))))
     out = _also(out, names_in(settings, "also_behind_no"), names_in(settings, "also_last"))
     out = _presses(out, names_in(settings, "presses"), settings.get("pressing") or {})
     return _contrast(out, names_in(settings, "relatives"))
@@ -45,6 +45,24 @@ def _none(
         elif item.sort == "word" and item.text in words and states:
             out[at] = replace(item, sort="mark", data=Mark("not"))
     return out
+
+
+def _except(items: list[Item]) -> list[Item]:
+    """`Nothing in the tunnel except some weed`: what is told is the exception."""
+    at = next((n for n, i in enumerate(items) if is_mark(i, "except")), -1)
+    if at < 1:
+        return items
+    start = _stretch(items, at)
+    denied = [
+        i
+        for i in items[start:at]
+        if is_mark(i, "not", "no") or (i.sort == "state" and not is_particle(i) and _denies(i))
+    ]
+    after = [i for i in items[at + 1 :] if i.sort not in ("word", "mark")][:1]
+    if not denied or not after or after[0].sort != "state":
+        return items
+    kept = [i for i in items[start:at] if i not in denied]
+    return [*items[:start], *kept, *_except(items[at + 1 :])]
 
 
 def _presses(items: list[Item], verbs: frozenset[str], rule: Mapping[str, str]) -> list[Item]:

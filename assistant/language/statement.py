@@ -166,6 +166,9 @@ class Talk(Closing):
 
     def _silent(self, piece: Piece) -> None:
         self._warn(piece)
+        if piece.marks("unknown"):  # `it's not that the fuse blew, it's sound`
+            named = [i.data.about for i in piece.items if i.sort == "part" and i.data.about]
+            self.subject, self.subject_here = (named[-1], True) if named else (self.subject, self.subject_here)
         unable = piece.marks("unable")
         if unable and self.answer is not None and self.cannot is None:
             self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
@@ -314,6 +317,7 @@ class Talk(Closing):
         things = self._things(view)
         self.far_side = self.far_side and not view.named
         if things and things[-1].about:
+            self.subject_plug = things[-1].item.data.plug if things[-1].item.sort == "part" else None
             self.subject, self.subject_here = things[-1].about, True
             self.thing = (things[-1].item.data.thing or "") if things[-1].item.sort == "part" else ""
             self.age = 0

@@ -58,6 +58,8 @@ class TalkState:
     """The pieces of this sentence."""
     far_side: bool = False
     """Whether the near side of the part spoken of was named, so that what follows is of its far side."""
+    subject_plug: str | None = None
+    """The part that is plugged in with what was spoken of, where that is another one."""
     reads: bool = False
     """Whether this sentence gives a figure."""
     of_pair: bool = False
