@@ -52,9 +52,11 @@ def find_bridging(
     joined += _laid_on(items, ends) if laid else []
     if not joined and not (any(is_mark(i, "to") for i in items) and any(i.sort == "state" for i in items)):
         return None
-    value = _value(frozenset(ends), words, bool(joined))
+    back = str(words.settings.get("restored") or "").split()
+    again = any(i.sort == "word" and i.text in back for i in items) and not any(_parts(i) for i in items)
+    value = _value(frozenset(ends), words, bool(joined) and not again)
     if value is None and ends and joined:
-        value = _value(frozenset((*ends, *spoken_of)), words, True)
+        value = _value(frozenset((*ends, *spoken_of)), words, not again)
     if value is None and any(_claims(i, "removed") for i in items):
         value = next((words.half_removed[e] for e in ends if e in words.half_removed), None)
     if value is None:

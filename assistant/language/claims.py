@@ -8,8 +8,8 @@ from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
 from assistant.language.circumstances import Circumstances
 from assistant.language.drafts import Draft
-from assistant.language.items import Item
-from assistant.language.meanings import Claim, Saying
+from assistant.language.items import Item, is_mark
+from assistant.language.meanings import Claim, PartName, Saying
 from assistant.language.pieces import Piece
 from assistant.language.views import Group, View, base_of, is_ordinary, is_place, is_sided, names_in, plain_sides
 
@@ -63,9 +63,14 @@ class Claims(Circumstances):
             self._question("negation", item, saying.hazard)
             return 0
         made = 0
-        describes = {what for what, _ in _sense(saying, group[0])} & names_in(self.words.settings, "no_scene")
+        known = names_in(self.words.settings, "no_scene") | names_in(self.words.settings, "names_itself")
+        describes = {what for what, _ in _sense(saying, group[0])} & known
         if origin == "default" and describes and not view.named and is_ordinary(group[0], self.words.settings):
             self.subject, self.subject_here, self.age = group, True, 0
+        if self._outcome(view, at, saying, group):
+            return 0
+        if at and is_mark(view.piece.items[at - 1], "tries"):
+            return 0  # `tried to turn the blades`: what came of it is told behind
         for about in group:
             meant = saying.default if origin == "default" and saying.default else about
             for claim in _sense(saying, meant):
@@ -85,6 +90,14 @@ class Claims(Circumstances):
         claims = [c for s in self.last_told for n in view.named for a in n.about for c in _sense(s, a)]
         plain = all(v is True or (v is False and not had) for _, v in claims)
         return bool(claims) and plain and not view.piece.has("number", "range")
+
+    def _outcome(self, view: View, at: int, saying: Saying, group: Group) -> bool:
+        """`Cleaned the lug shiny`: what the work has made of it, in one breath with the work, is no finding."""
+        done, made = names_in(self.words.settings, "done"), names_in(self.words.settings, "outcome")
+        if not {what for what, _ in _sense(saying, group[0])} <= made:
+            return False
+        before = [s for i in view.piece.items[:at] if i.sort == "state" for s in i.data]
+        return any(what in done for s in before for claims in s.means.values() for what, _ in claims)
 
     def _of_strength(self) -> bool:
         """`Slow to port, normal to starboard`: what goes before says how well it runs, and so does this."""
@@ -280,6 +293,10 @@ class Claims(Circumstances):
         if what in self.words.trial.split and isinstance(value, bool) and not draft.sides:
             draft.sides = self._clicked(view, value)
         draft.weak = saying.weak and value is True and what in self.words.trial.split
+        told = value is True and what in names_in(self.words.settings, "named_later")
+        draft.guessed = told and origin in ("default", "asked")
+        if told and origin in ("here", "after"):
+            self.drafts = [d for d in self.drafts if not (d.guessed and (d.what, d.value) == (what, value))]
         self.drafts.append(draft)
         if draft.certain:
             self._set_up(about, what, value)
@@ -340,18 +357,27 @@ class Claims(Circumstances):
         settings = self.words.settings
         if what in names_in(settings, "listed"):
             return about
-        named = (n.item.data.thing for n in view.named if n.item.sort == "part" and about in n.about)
-        thing = next((t for t in named if t), self.thing if not view.named and about in self.subject else "")
+        thing = next((n.thing for n in self._names_of(view, about) if n.thing), None)
         return thing or str((settings.get("things_at") or {}).get(about, about))
+
+    def _names_of(self, view: View, about: str) -> list[PartName]:
+        """The names by which a part goes in this piece, or went where it was last spoken of."""
+        if not view.named:
+            return [self.spoken] if self.spoken is not None and about in self.subject else []
+        return [n.item.data for n in view.named if n.item.sort == "part" and about in n.about]
 
     def _plug(self, view: View, about: str, what: str) -> str:
         """A plug that goes by the name of its part is that part's when it is pulled or put back."""
         if what != "plugged":
             return about
-        plugs = [n.item.data.plug for n in view.named if n.item.sort == "part" and about in n.about]
-        if not view.named and self.subject_plug and about in self.subject:
-            return self.subject_plug  # `the panel plug was out, I pushed it home`
-        return next((p for p in plugs if p), about)
+        plug = next((n.plug for n in self._names_of(view, about) if n.plug), None)
+        if plug is None and any(about in n.about and n.item.text in self._words_in("plug_words") for n in view.named):
+            owners = [a for n in view.named for a in n.about if base_of(a) in self._words_in("plug_of")]
+            plug = owners[0] if len(owners) == 1 else None  # `the plug came off the back of the panel`
+        return plug or about
+
+    def _words_in(self, name: str) -> frozenset[str]:
+        return names_in(self.words.settings, name)
 
     def _as_asked(self, about: str, what: str, value: Value) -> tuple[str, str, Value]:
         """Redirect a claim to another subject, and read it the way the test just asked wants it."""

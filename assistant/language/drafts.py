@@ -35,6 +35,8 @@ class Draft:
     """True when it says nothing beside a run that obeyed."""
     setup: set[str] = field(default_factory=set)
     """Circumstances that earlier statements of the same text set up."""
+    guessed: bool = False
+    """True when nothing was named that it could be of, so that a later name is what was meant."""
 
 
 def fold_runs(drafts: Sequence[Draft], trial: Trial, strong: frozenset[str]) -> list[Draft]:

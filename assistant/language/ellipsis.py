@@ -29,6 +29,8 @@ class ShortForms(Figures):
             return
         if negated and self._could_not(view, nots):
             return
+        if not negated and self._there(view):
+            return
         if negated and not self._strange(view):
             self.bare.append(("no", nots[0]))
         if not view.named and not view.only:
@@ -84,6 +86,16 @@ class ShortForms(Figures):
             self._repeat(view, self.last_denied if same else no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _there(self, view: View) -> bool:
+        """`mussels, loads of them, all over the blades`: where it is, named behind it."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        known = len(view.named) == 1 and any(s.means.get(base_of(a)) for s in self.last for a in view.named[0].about)
+        if last is None or not last.guessed or not known or view.piece.opener not in ("comma", "dash", "colon"):
+            return False
+        self.drafts = [d for d in self.drafts if d is last or not d.guessed]
+        last.about, last.guessed = view.named[0].about[0], False
+        return True
 
     def _affirms(self, view: View) -> bool:
         """`starboard doesn't work, port does`: a verb that stands alone behind what is named says yes."""

@@ -127,7 +127,8 @@ def _join_ends(items: list[Item]) -> list[Item]:
     for at, item in enumerate(items):
         if is_mark(item, "and") and 0 < at < len(items) - 1 and _is_end(items[at - 1]):
             rest = [i for i in items[at + 1 : at + 3] if i.sort != "side"]
-            if rest and (_is_end(rest[0]) or rest[0].sort == "family"):
+            sided = items[at + 1].sort == "side" and bool(rest) and rest[0].sort == "part"  # `and the port pin`
+            if rest and (_is_end(rest[0]) or rest[0].sort == "family" or sided):
                 continue
         out.append(item)
     return out
@@ -280,6 +281,9 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
                 piece.silent = bool(carried)
             piece.fixes = bool(piece.marks("correction")) or fixing
             fixing = piece.fixes and all(i.sort in ("mark", "word") for i in piece.items)
+        if any(i.sort == "mark" and i.data.scope == "sentence" for p in sentence.pieces for i in p.items):
+            for piece in sentence.pieces:
+                piece.silent = True  # `a new one, still in its packet`
         _doubts(sentence)
 
 

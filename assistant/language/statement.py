@@ -106,7 +106,7 @@ class Talk(Agreement):
         if not waiting or not view.named:
             return
         self.unsaid = []
-        if len(view.named) > 1 or not (view.piece.opener in ("colon", "dash") or not self._claims(view.piece)):
+        if len(self._things(view)) > 1 or not (view.piece.opener in ("colon", "dash") or not self._claims(view.piece)):
             return
         for earlier, at, item, flip in waiting:
             words = self.text[item.start : item.end]
@@ -117,9 +117,8 @@ class Talk(Agreement):
         """What in a sentence makes its claims others: marks, cues, marks that say more together, a stop told before."""
         settings, known = self.words.settings, self.words.modifiers
         marks = [i.data.name for p in sentence.pieces for i in p.items if i.sort == "mark"]
-        together = [
-            name for name, parts in (settings.get("together") or {}).items() if set(parts.split()) <= set(marks)
-        ]
+        said = {*marks, *self.cues}
+        together = [name for name, parts in (settings.get("together") or {}).items() if set(parts.split()) <= said]
         stopped = self._stopping("cue") in self.cues or any(d.what in names_in(settings, "stops") for d in self.drafts)
         apart = [p for p in sentence.pieces[1:] if not p.silent and not self._claims(p) and not p.has("part", "family")]
         self.apart = {i.data.name for p in apart for i in p.items if i.sort == "mark"}
@@ -165,9 +164,10 @@ class Talk(Agreement):
 
     def _silent(self, piece: Piece) -> None:
         self._warn(piece)
-        if piece.marks("unknown"):  # `it's not that the fuse blew, it's sound`
+        if piece.marks("unknown") or piece.marks("expected"):  # `it should be a 250 A fuse, it's a 150`
             named = [i.data.about for i in piece.items if i.sort == "part" and i.data.about]
             self.subject, self.subject_here = (named[-1], True) if named else (self.subject, self.subject_here)
+            self.age = 0 if named else self.age
         unable = piece.marks("unable")
         if unable and self.answer is not None and self.cannot is None:
             self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
@@ -316,9 +316,8 @@ class Talk(Agreement):
         things = self._things(view)
         self.far_side = self.far_side and not view.named
         if things and things[-1].about:
-            self.subject_plug = things[-1].item.data.plug if things[-1].item.sort == "part" else None
             self.subject, self.subject_here = things[-1].about, True
-            self.thing = (things[-1].item.data.thing or "") if things[-1].item.sort == "part" else ""
+            self.spoken = things[-1].item.data if things[-1].item.sort == "part" else None
             self.age = 0
         elif view.named and view.named[-1].item.data.upstream:
             # `12.6 into the fuse, nothing out`: what follows is of the part, though the first figure was not
@@ -381,12 +380,16 @@ class Talk(Agreement):
         taken = [n for n, i in enumerate(piece.items[:at]) if i.sort == "mark" and i.data.name == "takes"]
         if taken and any(i.sort in ("part", "family") for i in piece.items[taken[0] : at]):
             return False
-        after = [i for i in piece.items[at + 1 :] if not (i.sort == "word" and i.text in self.words.light)][:1]
+        after_all = [i for i in piece.items[at + 1 :] if not (i.sort == "word" and i.text in self.words.light)]
+        after = after_all[:1]
         if not after:
             before = piece.items[at - 1] if at else None
             strange = before is not None and before.sort == "word" and before.text not in self.words.light
             ends = piece.items[at].text in names_in(self.words.settings, "near_and_far")
             return strange and ends and not piece.has("part", "family", "side")  # `the noise does my head in`
+        leads = at == 0 and after[0].sort == "mark" and not is_mark(after[0], "auxiliary", "now", "not", "with")
+        if leads and any(i.sort in ("part", "family") for i in after_all):
+            return True  # `on the last boat it was the fuse`
         if after[0].sort == "state":
             return not all(s.particle for s in after[0].data)
         return after[0].sort in ("part", "family", "word", "side", "number", "range") or (

@@ -45,7 +45,7 @@ class Subjects(Viewing):
         items = view.piece.items
         at = named.at - 1 - (named.at > 2 and items[named.at - 1].sort == "word")
         leads = at > 0 and (is_mark(items[at], "at") or is_particle(items[at]))
-        told = at > 1 and items[at - 1].sort == "state"  # `melted at one stud`
+        told = at > 1 and items[at - 1].sort in ("state", "word")  # `melted at one stud`, `straight off the post`
         return leads and any(n.at == at - 1 - told and n.about for n in view.named)
 
     def _pressed(self, view: View) -> bool:
@@ -85,6 +85,10 @@ class Subjects(Viewing):
             and items[at].text.split()[0] in names_in(self.words.settings, "abilities")
         ):
             return False
+        if at < len(items) and items[at].text in names_in(self.words.settings, "handled"):
+            ends = names_in(self.words.settings, "particles")
+            if any(i.text.split()[-1:] and i.text.split()[-1] in ends for i in items[at + 1 :]):
+                return True  # `pulled a line off`: done to something
         back = at - 1
         while back > 0 and items[back].sort == "mark" and items[back].data.name in ("auxiliary", "takes"):
             if items[back].text in names_in(self.words.settings, "abilities"):

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from assistant.knowledge.model import SIDES
 from assistant.language.drafts import Draft
 from assistant.language.items import Item
-from assistant.language.meanings import Answer, Saying
+from assistant.language.meanings import Answer, PartName, Saying
 from assistant.language.pieces import Piece
 from assistant.language.reading import Heard, Unclear
 from assistant.language.units import Quantity, Unit
@@ -58,8 +58,6 @@ class TalkState:
     """The pieces of this sentence."""
     far_side: bool = False
     """Whether the near side of the part spoken of was named, so that what follows is of its far side."""
-    subject_plug: str | None = None
-    """The part that is plugged in with what was spoken of, where that is another one."""
     reads: bool = False
     """Whether this sentence gives a figure."""
     of_pair: bool = False
@@ -79,8 +77,8 @@ class TalkState:
     setup: set[str] = field(default_factory=set)
     scenes_named: list[tuple[str, Item]] = field(default_factory=list)
     bare: list[tuple[str, Item]] = field(default_factory=list)
-    thing: str = ""
-    """The part that stands at the place last spoken of (`I sniffed at the motor, no smell`)."""
+    spoken: PartName | None = None
+    """The name by which the subject went: its plug, and the part that stands at its place, go on with it."""
     upstream: Group = ()
     """The part of which the near side was spoken of."""
     lone_parts: list[tuple[Group, Item]] = field(default_factory=list)
