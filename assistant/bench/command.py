@@ -41,7 +41,7 @@ def run_bench(args: argparse.Namespace) -> int:
     tell = (lambda r: print(json.dumps(as_data(r)), flush=True)) if args.json else _progress
     one = run_all([Job(c, w) for c in singles(args.boats, args.fault) for w in ways], args.jobs, tell)
     _section(args, "Single faults", one)
-    quiet = [] if args.fault or args.json else without_complaint(r.job.case for r in one)
+    quiet = [] if args.fault or args.json or not one else without_complaint(r.job.case for r in one)
     if quiet:
         print(f"  left out, for alone they bring no complaint on any boat tried: {', '.join(quiet)}")
     two = [] if args.fault else run_all([Job(c, w) for c in pairs(args.pairs) for w in ways], args.jobs, tell)
@@ -56,7 +56,7 @@ def run_bench(args: argparse.Namespace) -> int:
         models = drawn_models(knowledge, table, args.models)
         print("\n" + reduced_summary([compare(m, i, planner) for i, m in enumerate(models)]))
     everything = [*one, *two, *false]
-    if not args.json:
+    if everything and not args.json:
         middle, most = turn_times(r for r in everything if r.job.way == "assistant")
         print(f"\nTurn time: {1000 * middle:.0f} ms in the middle, {1000 * most:.0f} ms at the 95th percentile")
     return int(any(r.course.condemned for r in [*one, *two] if r.job.way == "assistant"))

@@ -66,7 +66,7 @@ def test_a_count_that_is_none_is_refused(wrong: str, capsys: pytest.CaptureFixtu
 
 def test_nothing_to_do_is_no_error(capsys: pytest.CaptureFixture[str]) -> None:
     assert bench("--boats", "0", "--pairs", "0", "--models", "0") == 0
-    assert "Turn time: 0 ms" in capsys.readouterr().out
+    assert capsys.readouterr().out == ""
 
 
 def test_the_command_is_the_one_that_runs() -> None:
