@@ -7,6 +7,7 @@ from typing import Any
 
 from assistant.audit.names import SafeNames
 from assistant.audit.replay import Step
+from assistant.facts.shares import percent
 from assistant.journal.shown import one_line, visible
 from assistant.journal.turn import Turn, items, mapping, number, texts
 
@@ -95,7 +96,7 @@ def _suspects(turn: Turn, names: SafeNames) -> str:
     proved = [s for s in turn.suspects if s.get("state") == "proved"]
     likely = [s for s in turn.suspects if s.get("state") == "open"][:_SHOWN_SUSPECTS]
     pieces = [f"{names.fault(str(s.get('fault')))} proved" for s in proved]
-    pieces += [f"{names.fault(str(s.get('fault')))} {100 * number(s.get('probability')):.0f} %" for s in likely]
+    pieces += [f"{names.fault(str(s.get('fault')))} {percent(number(s.get('probability')))}" for s in likely]
     return ", ".join(pieces)
 
 

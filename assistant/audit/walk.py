@@ -13,6 +13,7 @@ from assistant.audit.names import SafeNames
 from assistant.audit.replay import Session, Step, edition, replay_all, same_day
 from assistant.audit.transcript import brief, heading, line_in, taken, warned
 from assistant.errors import SpringlineError
+from assistant.facts.shares import percent
 from assistant.journal import check, read_bytes
 from assistant.journal.resume import header_of
 from assistant.journal.shown import one_line, visible
@@ -162,7 +163,7 @@ def _conclusions(turn: Turn, names: SafeNames) -> Iterator[str]:
 def _suspected(turn: Turn, names: SafeNames) -> Iterator[str]:
     for suspect in [s for s in turn.suspects if s.get("state") == "open"][:_SHOWN]:
         reasons = _reasons(suspect, names)
-        share = f"{100 * number(suspect.get('probability')):.0f} %"
+        share = percent(number(suspect.get("probability")))
         yield f"{share:>5}  {names.fault(str(suspect.get('fault')))}" + (f": {reasons}" if reasons else "")
 
 

@@ -10,6 +10,7 @@ from assistant.diagnosis.diagnose import Diagnoser, Diagnosis, Suspect
 from assistant.engine import Conclusion
 from assistant.facts.intake import RefusalError, take_fact
 from assistant.facts.model import Fact
+from assistant.facts.shares import percent
 from assistant.knowledge import Knowledge
 from assistant.planner.proofs import Proofs
 from assistant.session.case import Case
@@ -223,7 +224,7 @@ class Explainer:
         earlier = {s.fault: s.probability for s in view.diagnosis.suspects}
         moved = [s for s in then.suspects if s.state != "ruled_out"][:5]
         ruled = [f for f in then.ruled_out if f not in view.diagnosis.ruled_out]
-        text = [f"{self.names.fault(s.fault)} {100 * s.probability:.0f} %" for s in moved]
+        text = [f"{self.names.fault(s.fault)} {percent(s.probability)}" for s in moved]
         return {
             "text": str(self.texts["what_if"]).format(list=self.names.listed(text)),
             "proved": [f for f in then.proved if f not in view.diagnosis.proved],

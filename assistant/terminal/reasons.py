@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
+from assistant.facts.shares import percent
 from assistant.terminal.plain import visible
 from assistant.terminal.port import Wording
-from assistant.terminal.suspects import percent
 from assistant.terminal.turns import Piece
 
 _LEAST = 0.005

@@ -12,6 +12,7 @@ from textual.content import Content
 from textual.message import Message
 from textual.widgets.option_list import Option
 
+from assistant.facts.shares import percent
 from assistant.terminal.case import Case
 from assistant.terminal.case_rows import Suspect
 from assistant.terminal.hanging import wrapped
@@ -43,15 +44,6 @@ def bar(share: float, width: int) -> str:
         eighths = 1
     whole, rest = divmod(eighths, 8)
     return ("█" * whole + (_EIGHTHS[rest] if rest else "")).ljust(width)
-
-
-def percent(share: float) -> str:
-    """Return a share as whole percent, never 0 or 100 for something that is neither."""
-    if 0 < share < 0.005:
-        return "<1 %"
-    if 0.995 <= share < 1:
-        return ">99 %"
-    return f"{share * 100:.0f} %"
 
 
 def trend(change: int) -> str:

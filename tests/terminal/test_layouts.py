@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from assistant.terminal.suspects import bar, percent, trend
+from assistant.facts.shares import percent
+from assistant.terminal.suspects import bar, trend
 
 from .conftest import Stage
 from .stage import AFTER, OPENING, SAID
