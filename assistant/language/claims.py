@@ -34,6 +34,7 @@ class Claims(Circumstances):
             return 0
         self.last_told = self.last if any(not s.negates for s in self.last) else ()
         self.last, self.last_denied = sayings, flip
+        self.last_says_no = bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
         if any(s.negates for s in sayings) and view.piece.marks("also") and self._has_none(view, False):
             told = Item("state", self.last_told, item.start, item.end)
             return self._state(view, len(view.piece.items), told, self._has_none(view))

@@ -25,7 +25,7 @@ class ShortForms(Figures):
                 self.bare.append((item.data.name, item))
         if piece.opener == "but" and self._but_not_so(view):
             return
-        if self._everywhere(view, negated):
+        if self._everywhere(view, negated) or self._nor_does(view):
             return
         if negated and self._could_not(view, nots):
             return
@@ -49,13 +49,17 @@ class ShortForms(Figures):
         yes = bool(piece.marks("yes"))
         plain = view.sides and not view.named and not view.only and not yes
         labels = piece.label and not no and len(view.sides) == 1
+        if plain and piece.marks("also") and self.last and len(view.sides) == 1 and not self._strange(view):
+            self._repeat(view, not self.last_says_no if negated else self.last_denied)
+            return
         if plain and not labels and self._add_sides(view, no):
             return
         if view.sides and not view.named and not self._asked_back(piece) and self._side_claim(view, no, yes):
             return
         if view.sides and not view.named and piece.marks("same") and self._same_on_side(view):
             return
-        if (view.sides or view.scene_sides) and piece.marks("same") and self._copy(view):
+        again = piece.marks("same") or (piece.marks("also") and not no)
+        if (view.sides or view.scene_sides) and again and self._copy(view):
             return
         alike = piece.marks("same") or (piece.marks("also") and not piece.has("part", "family", "word"))
         if alike and self._same_when_tried(view):
@@ -74,7 +78,7 @@ class ShortForms(Figures):
         if view.named and piece.marks("also") and not negated and piece.opener != "start" and self._copy_to(view):
             return
         if view.named and piece.marks("also") and self.last and not self._strange(view):
-            self._repeat(view, negated != self.last_denied if negated else self.last_denied)
+            self._repeat(view, not self.last_says_no if negated else self.last_denied)
             return
         if negated and view.named and self._none_at(view, nots):
             return
@@ -83,7 +87,7 @@ class ShortForms(Figures):
         late = not nots or not view.named or nots[0].start > view.named[0].item.start
         same = bool(piece.marks("same")) and not no
         if (view.named or view.sides or view.scene_sides) and late and (no or yes or same) and self.last:
-            self._repeat(view, self.last_denied if same else no)
+            self._repeat(view, self.last_denied if same else no and not self.last_says_no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
 
@@ -149,6 +153,19 @@ class ShortForms(Figures):
             self.drafts[self.sentence_start :] = [
                 d for d in self.drafts[self.sentence_start :] if (d.about, d.what, d.value) != gone
             ]
+        self._repeat(view, self.last_denied)
+        return True
+
+    def _nor_does(self, view: View) -> bool:
+        """`… and neither is the panel fuse`, `… nor does starboard`: what was just denied is denied of this too."""
+        items = [i for i in view.piece.items if not (i.sort == "side" and i.data.name == "neither")]
+        led = len(items) < len(view.piece.items) or view.piece.opener == "or"
+        lead = bool(items) and is_mark(items[0], "auxiliary")
+        named = all(i.sort in ("part", "family", "side") for i in items[1:]) and len(items) > 1
+        if not (led and lead and named and self.last and (self.last_denied or self.last_says_no)):
+            return False
+        if len(items) < len(view.piece.items):
+            view.sides = [(at, s) for at, s in view.sides if view.piece.items[at] in items]
         self._repeat(view, self.last_denied)
         return True
 
@@ -344,13 +361,14 @@ class ShortForms(Figures):
             if bare and directed and not last.sides and not is_sided(last.about, self.words.families):
                 last.sides = self._view_sides(view)
                 return True
+            value = last.value if last.denied else not last.value
             if no and isinstance(last.value, bool) and last.sides:
-                other = replace(last, value=not last.value, sides=self._view_sides(view), scene=set(last.scene))
+                other = replace(last, value=value, sides=self._view_sides(view), scene=set(last.scene))
                 self.drafts.append(other)
                 return True
             turned = self._turned(view, (last.about,))
             if no and isinstance(last.value, bool) and turned != (last.about,):
-                self.drafts += [replace(last, about=a, value=not last.value, scene=set(last.scene)) for a in turned]
+                self.drafts += [replace(last, about=a, value=value, scene=set(last.scene)) for a in turned]
                 return True
             return no and (isinstance(last.value, float | int) or is_sided(last.about, self.words.families))
         if no or last.sides:
@@ -380,7 +398,7 @@ class ShortForms(Figures):
             return True
         claim = self.answer.side_means if self.answer is not None else None
         if claim is None and self.last and (no or yes):
-            self._repeat(view, no)
+            self._repeat(view, no and not self.last_says_no)
             return True
         if view.piece.marks("polite"):
             return False

@@ -323,6 +323,8 @@ def _starts_question(piece: Piece) -> bool:
         return False
     if is_mark(kept[0], "question"):
         return True
+    if piece.opener == "or" and not piece.has("state", "number", "range", "change"):
+        return False  # `…, nor is the minus lug`
     return (
         is_mark(kept[0], "auxiliary", "should")
         and len(kept) > 1

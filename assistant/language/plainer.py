@@ -105,7 +105,8 @@ def _also(items: list[Item], behind_no: frozenset[str], last: frozenset[str]) ->
         elif item.sort == "side" and item.text in behind_no and not (is_particle(before) or is_mark(before, "at")):
             said = items[_stretch(items, at) : at]
             denied = any(is_mark(i, "not", "no") or (i.sort == "state" and _denies(i)) for i in said)
-            if denied and any(i.sort == "state" for i in said):
+            verbless = is_mark(before, "not") and any(is_mark(i, "auxiliary") for i in said)  # `… doesn't either`
+            if denied and (verbless or any(i.sort == "state" for i in said)):
                 out[at] = replace(item, sort="mark", data=Mark("also"))
     return out
 

@@ -29,6 +29,8 @@ class TalkState:
     elsewhere: bool = False
     last: tuple[Saying, ...] = ()
     last_denied: bool = False
+    last_says_no: bool = False
+    """Whether a negation is part of the last saying (`won't start`), so that `… and the other won't` is the same."""
     last_told: tuple[Saying, ...] = ()
     """What was said before that, where it was no bare denial."""
     pending: list[tuple[Quantity, Piece, Item, tuple[str, ...], str]] = field(default_factory=list)

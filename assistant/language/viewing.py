@@ -130,6 +130,8 @@ class Viewing(TalkState):
         if found is None:
             self._to_other_end(view)
             return
+        if found.deed != "scene" and self._denied(items, found.end, found.deed):
+            return
         if self.with_before and view.piece.opener == "and" and found.scene and found.deed == "fitted":
             found = replace(found, deed="scene")
         view.bridged = len(self.text) if found.deed == "removed" else found.end
@@ -150,6 +152,13 @@ class Viewing(TalkState):
                 view.way = found.scene.removesuffix("_" + side)
                 view.scene_sides = (*view.scene_sides, side)
                 self.tried = (view.way, (side,))
+
+    def _denied(self, items: Sequence[Item], end: int, deed: str) -> bool:
+        """`Control plus never touched the signal`: a wire that is denied was not fitted; one not taken off is asked."""
+        nots = [i for i in items if is_mark(i, "not") and i.data.scope != "ended" and i.start < end]
+        if nots and deed == "removed":
+            self._question("bridged", Item("state", None, nots[0].start, end))
+        return bool(nots)
 
     def _to_other_end(self, view: View) -> None:
         """`To the starboard signal: click`: the wire that was tried before, held to another end."""
