@@ -67,6 +67,8 @@ class Figures(Claims):
 
     def _bound(self, piece: Piece, at: int) -> Bound | None:
         for item in reversed(piece.items[max(0, at - 2) : at]):
+            if item.sort not in ("mark", "word"):
+                return None  # `over the isolator 600 mV`
             if item.sort == "mark" and item.data.name == "over":
                 return "at_least"
             if item.sort == "mark" and item.data.name == "under":
@@ -95,6 +97,9 @@ class Figures(Claims):
                 self.pending.append((quantity, view.piece, item, scene, ""))
             return 0
         group, what, factor = target
+        if bound is not None and what not in names_in(self.words.settings, "bounded"):
+            self._question("range", item)
+            return 0
         if view.named:
             self.measured = group
         elif not self.subject_here or what in names_in(self.words.settings, "no_scene"):

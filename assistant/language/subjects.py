@@ -89,6 +89,10 @@ class Subjects(Viewing):
             ends = names_in(self.words.settings, "particles")
             if any(i.text.split()[-1:] and i.text.split()[-1] in ends for i in items[at + 1 :]):
                 return True  # `pulled a line off`: done to something
+        object_ = next((i for i in items[at + 1 :] if i.sort not in ("word", "side")), None)
+        thing = object_ is not None and object_.sort == "part" and len(object_.data.about) == 1
+        if not at and len(items) > at + 1 and thing and self._tells_of_run(items[at]):
+            return True  # `pulled the wrong plug`
         back = at - 1
         while back > 0 and items[back].sort == "mark" and items[back].data.name in ("auxiliary", "takes"):
             if items[back].text in names_in(self.words.settings, "abilities"):
