@@ -301,6 +301,9 @@ class Claims(Circumstances):
         self.drafts.append(draft)
         if draft.certain:
             self._set_up(about, what, value)
+        if what == "removed":  # `bridge off: dead` was not seen with the bridge
+            self.setup -= set(self.words.bridge_scenes.values())
+            self.tried = ("", ())
 
     def _told_on(self, about: str, what: str) -> bool:
         """Whether this sentence told before that it was so."""

@@ -283,7 +283,9 @@ def _join_parts(items: list[Item]) -> list[Item]:
     at = 0
     while at < len(items):
         one, joint, other = (_at(items, at + n) or _NOTHING for n in range(3))
-        pair = _is_thing(one) and is_mark(joint, "and", "or") and _is_thing(other)
+        listed = joint.sort == "sign" and joint.text == "," and is_mark(_at(items, at + 3), "and", "or")
+        listed = listed and _is_thing(_at(items, at + 4) or _NOTHING)  # `prop, coupling and leg are sound`
+        pair = _is_thing(one) and (is_mark(joint, "and", "or") or listed) and _is_thing(other)
         free = not _claimed(out) or (out[-1].sort == "state" and _ends_with(items, at + 2))
         if pair and not is_mark(_at(out, len(out) - 1), "between") and free:
             about = tuple(dict.fromkeys((*one.data.about, *other.data.about)))

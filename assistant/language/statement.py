@@ -222,7 +222,12 @@ class Talk(Agreement):
                 if draft.about in self.answer.about and not draft.scene & self.answer.scenes:
                     self._dress(draft, view.scene, "", ())
         elif view.has_scene and last >= 0 and not self._claims(piece) and not self._is_step(sentence, number):
+            own = any(i.sort == "word" and i.text not in self.words.light for i in piece.items)
+            settings = self.words.settings
+            readings = {name for key in ("listed", "directed", "takers") for name in names_in(settings, key)}
             for draft in self._just_told():
+                if own and draft.what not in readings:  # `the lug is loose, it sparks when it runs`
+                    continue
                 self._dress(draft, view.scene, view.way, view.scene_sides)
 
     def _is_step(self, sentence: Sentence, number: int) -> bool:
