@@ -89,7 +89,7 @@ class Figures(Claims):
             target = self._measured(view, at, quantity)
         single = [n.about for n in view.named if n.item.sort == "part" and n.item.data.single]
         self.single = single or ([] if view.named else self.single)
-        single = self.single
+        single = [] if target and target[1] in names_in(self.words.settings, "of_each") else self.single
         if target is None and self._went_out(view, quantity, item):
             return 1
         if target is None or target[0] in single:

@@ -206,6 +206,10 @@ def _look_up(word: str, words: Words) -> tuple[str, ...]:
     for ending in words.denying:
         if word.endswith(ending) and len(word) > len(ending):
             return (*_look_up(word[: -len(ending)], words), *words.canonical(words.negation))
+    for spoken, whole in words.clipped:
+        full = word.removesuffix(spoken) + whole
+        if word.endswith(spoken) and (full in words.known or words.canonical(full) != (full,)):
+            return words.canonical(full)
     bare = word.replace("'", "")
     if bare != word:
         return _look_up(bare, words) if bare else (word,)

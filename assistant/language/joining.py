@@ -33,6 +33,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
     out = _answer_own(_wire_verdict(out, names_in(settings, "denying")), names_in(settings, "denying"))
+    out = _wire_ends(_told_of(out, names_in(settings, "relatives")))
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
     out = _set_scene(out, names_in(settings, "scene_alone"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
@@ -62,21 +63,25 @@ def _load_verbs(items: list[Item], verbs: frozenset[str]) -> list[Item]:
 
 def _near_and_far(items: list[Item], settings: Mapping[str, Any]) -> list[Item]:
     """`12.6 in, 0 out`: right behind a figure they say at which end; `25 dead`: that it was just that."""
-    words, far, tails = (names_in(settings, n) for n in ("near_and_far", "far_end", "figure_tails"))
+    names = ("near_and_far", "far_end", "figure_tails", "behind_tails")
+    words, far, tails, behind = (names_in(settings, n) for n in names)
     of = tuple(str(settings.get("has_ends") or "").split())
     out = list(items)
     for n, i in enumerate(items):
         end = n > 0 and i.sort == "state" and i.text in words and _read_at(items, n)
         if end and i.text in far:
             out[n] = replace(i, sort="part", data=PartName(of[:1], place=True, follows=of, needed=True))
-        elif end or (n > 0 and i.sort == "state" and i.text in tails and _tail(items, n)):
-            out[n] = replace(i, sort="word", data=i.text)
+        elif end or (n > 0 and i.sort == "state" and i.text in tails and _tail(items, n, behind)):
+            for k in (n, n + 1) if items[n + 1 : n + 2] and items[n + 1].text in behind else (n,):
+                out[k] = replace(items[k], sort="word", data=items[k].text)
     return out
 
 
-def _tail(items: list[Item], at: int) -> bool:
+def _tail(items: list[Item], at: int, behind: frozenset[str]) -> bool:
     """Whether a word ends a statement that ends in a figure."""
     after = _at(items, at + 1)
+    if after is not None and after.sort == "state" and after.text in behind:
+        after = _at(items, at + 2)
     return items[at - 1].sort == "number" and (after is None or after.sort == "sign")
 
 
@@ -126,6 +131,38 @@ def _wire_verdict(items: list[Item], denying: frozenset[str]) -> list[Item]:
         if not (wire and asks and gone and ends):
             out.append(item)
         wire = is_mark(item, "join") or (wire and not (item.sort == "sign" and not asks))
+    return out
+
+
+def _wire_ends(items: list[Item]) -> list[Item]:
+    """`Test lead withdrawn, control plus to the port signal`: the ends behind the comma are those of the wire."""
+    out: list[Item] = []
+    wire = ended = False
+    for at, item in enumerate(items):
+        after = _at(items, at + 1)
+        sign = item.sort == "sign"
+        goes_on = sign and item.text in ",:" and wire and not ended and after is not None and _is_end(after)
+        if not goes_on:
+            out.append(item)
+            wire, ended = (wire or is_mark(item, "join"), ended or _is_end(item)) if not sign else (False, False)
+    return out
+
+
+def _is_end(item: Item) -> bool:
+    return item.sort == "part" and item.data.end is not None
+
+
+def _told_of(items: list[Item], relatives: frozenset[str]) -> list[Item]:
+    """`The battery, which stood at 12.8, fell to 10`: what is told in between is told of the part, and asks nothing."""
+    out: list[Item] = []
+    for at, item in enumerate(items):
+        before, sign, after = _at(out, len(out) - 2), _at(out, len(out) - 1), _at(items, at + 1)
+        part = before is not None and before.sort in ("part", "family") and sign is not None and sign.text == ","
+        tells = after is not None and (after.sort in ("word", "state") or is_mark(after, "auxiliary", "takes"))
+        if part and tells and is_mark(item, "question") and item.text in relatives:
+            out.pop()
+            continue
+        out.append(item)
     return out
 
 

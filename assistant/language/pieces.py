@@ -262,8 +262,9 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
     for sentence in sentences:
         _questions(sentence)
         carried = ""
-        fixing = False
+        fixing = listed = False
         for piece in sentence.pieces:
+            more = listed and piece.opener in ("and", "or") and piece.items[0].sort in ("number", "range")
             if carried and piece.opener in ("but", "because") and carried not in _FAR:
                 carried = ""
             found = next((i.data for i in piece.items if i.sort == "mark" and i.data.name in _SILENCING), None)
@@ -272,6 +273,9 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
                 piece.past = found.name == "past"
                 alone = found.name == "unknown" and all(i.sort == "mark" for i in piece.items)
                 carried = found.name if found.scope == "rest" and not alone else carried
+                listed = found.scope == "listed"
+            elif more:
+                piece.silent = True  # `the book asks for 200 A and 50 mm²`
             elif carried == "unknown" and piece.opener == "and" and piece.items[0].text in anew:
                 carried = ""
             elif carried and (carried in _FAR or piece.opener in ("and", "or")):

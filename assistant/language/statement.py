@@ -57,6 +57,7 @@ class Talk(Agreement):
                 continue
             self.said = said
             said = []
+            self.goes_on = _goes_on(sentence, number)
             if self.doubt_next:
                 piece.doubted, self.doubt_next = True, False
             self.with_before = self.with_before and piece.opener == "and"
@@ -254,7 +255,7 @@ class Talk(Agreement):
             return
         if self.answer is not None and self.answer.side_means and view.sides and piece.marks("yes"):
             self._side_claim(view, False, True)
-        negated = self.carried_not and piece.opener == "or"
+        negated = self.carried_not and (piece.opener == "or" or self.goes_on)
         self.carried_not = False
         consumed_not = False
         nots: list[Item] = []
@@ -270,7 +271,7 @@ class Talk(Agreement):
             elif item.sort == "state":
                 if (item.scene is not None and self._beside(piece.items, at)) or self._hanging(piece, at):
                     continue
-                if self._says_how(piece, at):
+                if self._says_how(piece, at) or self._becomes(piece, at):
                     continue
                 if any(s.negates for s in item.data):
                     if self._later_state(piece, at):
@@ -408,6 +409,15 @@ class Talk(Agreement):
             return False
         return piece.items[at].text in names_in(self.words.settings, "adverbs")
 
+    def _becomes(self, piece: Piece, at: int) -> bool:
+        """`The holder has gone crusty`: right before a defect it says no more than that it came about."""
+        after = piece.items[at + 1] if at + 1 < len(piece.items) else None
+        if piece.items[at].text.split()[-1] not in names_in(self.words.settings, "becomes") or after is None:
+            return False
+        defects = names_in(self.words.settings, "defects")
+        states = after.data if after.sort == "state" else ()
+        return any(what.split(".")[-1] in defects for s in states for claims in s.means.values() for what, _ in claims)
+
     def _later_state(self, piece: Piece, at: int) -> bool:
         return any(
             i.sort == "state" and not self._hanging(piece, at + 1 + n) for n, i in enumerate(piece.items[at + 1 :])
@@ -445,6 +455,14 @@ class Talk(Agreement):
             figure = any(i.sort in ("number", "range") for i in view.piece.items)
             if figure and not view.named and last_figure(self.heard.recent):
                 self.answer = None  # the figure told last is put right; what was asked since is not answered by it
+
+
+def _goes_on(sentence: Sentence, number: int) -> bool:
+    """Whether a piece stands in the middle of a list that ends in `or` (`not hot, loose or chafed`)."""
+    rest = sentence.pieces[number:]
+    length = next((n for n, p in enumerate(rest) if p.opener != "comma"), 0)
+    listed = rest[: length + 1] if length and rest[length].opener == "or" else []
+    return bool(listed) and all(p.items[0].sort == "state" for p in listed)
 
 
 def _gives_up(piece: Piece) -> bool:

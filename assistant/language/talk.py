@@ -96,6 +96,8 @@ class TalkState:
     piece_start: int = 0
     """Where the claims of the last piece that made any begin."""
     carried_not: bool = False
+    goes_on: bool = False
+    """Whether the piece stands in the middle of a list that ends in `or`."""
     said: list[Draft] = field(default_factory=list)
     """What the piece before only quoted (`I said that it was blown`)."""
     doubt_next: bool = False

@@ -47,6 +47,10 @@ class Units:
     longest: int = 1
     ones: dict[str, float] = field(default_factory=dict)
     point: frozenset[str] = frozenset()
+    sounds: dict[str, str] = field(default_factory=dict)
+    """Words that dictation writes for a digit behind the point (`twelve point for`)."""
+    sounds_before: frozenset[str] = frozenset()
+    """Those of them that stand for it before the point too (`ate point two`)."""
     halves: dict[tuple[str, ...], float] = field(default_factory=dict)
     vague: dict[tuple[str, ...], float] = field(default_factory=dict)
     link: frozenset[str] = frozenset()
@@ -110,6 +114,8 @@ def compile_units(
         word: float(value) for value, spelled in (numbers.get("times") or {}).items() for word in spelled.split()
     }
     out.point = frozenset((numbers.get("point") or "").split())
+    out.sounds = {word: str(d) for d, spelled in (numbers.get("sounds") or {}).items() for word in spelled.split()}
+    out.sounds_before = frozenset((numbers.get("sounds_before") or "").split())
     out.counted = frozenset((numbers.get("counted") or "").split())
     out.parting = frozenset((numbers.get("parting") or "").split())
     for name, store in (("parts", out.halves), ("vague", out.vague)):
@@ -310,6 +316,9 @@ class NumberReader:
         word = self.tokens[place].text
         if word in self.units.point:
             return self._leading_point(place)
+        if word in self.units.sounds_before and self._points(place + 1):
+            value, after, _ = self._point(float(self.units.sounds[word]), place + 1)
+            return self._finish(place, value, None, after, True, False)
         if word not in self.units.ones:
             return None
         value, after, decimal = self._row(place) or self._count(place)
@@ -440,11 +449,18 @@ class NumberReader:
         tail, place, decimal = self._tail(value, after, False)
         return tail, place, decimal
 
+    def _points(self, place: int) -> bool:
+        """Whether a point in words and a digit stand here."""
+        point = place + 1 < len(self.tokens) and self.tokens[place].text in self.units.point
+        return point and self._digit(place + 1) is not None
+
     def _digit(self, place: int) -> str | None:
         token = self.tokens[place]
         value = self.units.ones.get(token.text)
         if token.sort == "number" and token.text.isdigit() and len(token.text) < 4:
             return token.text
+        if value is None and self.tokens[place - 1].text in self.units.point:
+            return self.units.sounds.get(token.text)
         return str(int(value)) if value is not None and value < 100 else None
 
     def _unit(self, place: int) -> tuple[Unit, int] | None:

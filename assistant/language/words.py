@@ -43,6 +43,8 @@ class Words:
     light: frozenset[str] = frozenset()
     forms: dict[str, tuple[str, ...]] = field(default_factory=dict)
     endings: tuple[tuple[str, str], ...] = ()
+    clipped: tuple[tuple[str, str], ...] = ()
+    """Endings as some people speak them, and what they stand for (`pushin`)."""
     base: frozenset[str] = frozenset()
     common: frozenset[str] = frozenset()
     classes: dict[str, tuple[str, ...]] = field(default_factory=dict)
@@ -268,6 +270,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.links = tuple((raw.get("links") or "").split())
     words.joints = frozenset((raw.get("joints") or "").split())
     words.separable = {p: frozenset(verbs.split()) for p, verbs in (raw.get("separable") or {}).items()}
+    words.clipped = tuple((raw.get("clipped") or {}).items())
     words.endings = tuple((e["ending"], e.get("instead") or "") for e in raw.get("endings") or [])
     forms: dict[str, tuple[str, ...]] = {}
     for target, written in (raw.get("forms") or {}).items():
