@@ -23,7 +23,7 @@ class Closing(Orders):
         self._drop_wrong()
         drafts = fold_runs(self.drafts, self.words.trial, names_in(self.words.settings, "strong_ways"))
         done = [d for draft in drafts for d in self._finish(draft)]
-        done = self._drop_tame(self._drop_weak(done))
+        done = self._drop_tame(self._drop_weak(self._drop_denied(done)))
         done = self._last_word(done)
         facts = to_facts(done, self.text, self.words.trial)
         if not facts and self.pending and not self.unclear:
@@ -115,6 +115,12 @@ class Closing(Orders):
         behaviour = names_in(self.words.settings, "behaviour")
         strong = any(d.what in behaviour and not d.weak for d in drafts)
         return [d for d in drafts if not d.weak or not strong]
+
+    def _drop_denied(self, drafts: list[Draft]) -> list[Draft]:
+        """`It isn't a hum, it's a rattle`: that it is not the one does not say that there is none."""
+        table = self.words.settings.get("denied_other") or {}
+        heard = {(d.what, d.sides) for d in drafts if d.what in table and d.value != table[d.what]}
+        return [d for d in drafts if not (d.denied and d.value == table.get(d.what) and (d.what, d.sides) in heard)]
 
     def _drop_tame(self, drafts: list[Draft]) -> list[Draft]:
         """`Kept running` beside a run that obeyed both ways only tells that it did not stop."""

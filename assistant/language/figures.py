@@ -33,6 +33,8 @@ class Figures(Claims):
         if _should(view.piece) or (view.piece.past and quantity.unit != "years"):
             return 0
         quantity = self._same_unit(view, quantity)
+        if bound and self.timed and quantity.unit is None and not view.named:
+            return 0  # `ten minutes, 12 at most`
         self.spelled = quantity.spelled or self.spelled
         return self._reading(view, at, item, quantity, bound, ())
 
@@ -178,7 +180,7 @@ class Figures(Claims):
             cues = self.cues if measure.anywhere else own
             if not _unit_fits(measure, quantity) or not set(measure.cue) <= cues or measure.not_cue in cues:
                 continue
-            if measure.always and not measure.cue and view.named and not any(n.about for n in view.named):
+            if measure.always and not measure.cue and self._of_no_part(view):
                 continue
             if measure.describes and (not self.describes or view.named or view.has_scene):
                 continue
@@ -212,6 +214,12 @@ class Figures(Claims):
             if found is not None:
                 return (measure.gives,) if measure.gives else found, measure.what, measure.factor
         return None
+
+    def _of_no_part(self, view: View) -> bool:
+        """Whether only other gear was named (`one spare fuse is left, 250 A`)."""
+        if view.named:
+            return not any(n.about for n in view.named)
+        return self.elsewhere and self.answer is None and view.piece.opener in ("comma", "and")
 
     def _own_cues(self, view: View, at: int, quantity: Quantity) -> set[str]:
         """The cues of a piece, and those that a list of readings carries on (`clamps drop 0.02, main fuse 0.06`)."""
@@ -273,6 +281,8 @@ class Figures(Claims):
             for named in (*reversed(pairs), *(n for n in reversed(before) if n not in pairs)):
                 yield "here", named.about
         if not view.named:
+            if self.labelled and view.piece.opener in ("colon", "dash"):
+                yield "sentence", self._turned(view, self.subject)
             asked = self.answer is not None and self.answer.number is not None
             if asked and self.subject != self.measured:
                 yield "asked", self._asked_group(view)

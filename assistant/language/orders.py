@@ -33,13 +33,23 @@ class Orders(ShortForms):
             return False
         if name in ("why", "why_not"):
             return self._why(name, named)
-        if name == "undo":
+        if name == "undo" and self.drafts:  # `the fuse is whole ... no, forget that`
+            self._forget_last()
+        elif name == "undo":
             self.undo = True
         elif name == "why_ask":
             self.ask = {"why_ask": self.heard.asked} if self.heard.asked else {"help": True}
         else:
             self.ask = {name: item.data.value}
         return True
+
+    def _forget_last(self) -> None:
+        """Drop what the last piece that claimed anything told."""
+        del self.drafts[self.piece_start :]
+        self.wrong = min(self.wrong, len(self.drafts))
+        self.pending.clear()
+        self.bare.clear()
+        self.last = ()
 
     def _withdraw(self, named: list[Item], items: list[Item]) -> bool:
         sides = [s for i in items if i.sort == "side" for s in (i.data.name,) if s in SIDES]

@@ -262,7 +262,7 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
     for sentence in sentences:
         _questions(sentence)
         carried = ""
-        fixing = listed = False
+        before = fixing = listed = False
         for piece in sentence.pieces:
             more = listed and piece.opener in ("and", "or") and piece.items[0].sort in ("number", "range")
             if carried and piece.opener in ("but", "because") and carried not in _FAR:
@@ -278,11 +278,12 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
                 piece.silent = True  # `the book asks for 200 A and 50 mm²`
             elif carried == "unknown" and piece.opener == "and" and piece.items[0].text in anew:
                 carried = ""
-            elif carried and (carried in _FAR or piece.opener in ("and", "or")):
+            elif (before and piece.opener == "or") or (carried and (carried in _FAR or piece.opener in ("and", "or"))):
                 piece.silent = True
             elif carried:
                 carried = "" if carried == "plan" else carried
                 piece.silent = bool(carried)
+            before = piece.silent and bool(found or before)
             piece.fixes = bool(piece.marks("correction")) or fixing
             fixing = piece.fixes and all(i.sort in ("mark", "word") for i in piece.items)
         if any(i.sort == "mark" and i.data.scope == "sentence" for p in sentence.pieces for i in p.items):
@@ -292,7 +293,9 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
 
 
 def _questions(sentence: Sentence) -> None:
-    starts = [n for n, p in enumerate(sentence.pieces) if _starts_question(p)]
+    starts = [n for n, p in enumerate(sentence.pieces) if _starts_question(p) or _or_not(p)]
+    while starts and starts[0] and sentence.pieces[starts[0]].opener == "or":
+        starts.insert(0, starts[0] - 1)  # `did they change it, or did they only say so?`
     why = [n for n, p in enumerate(sentence.pieces) if p.marks("why") or any(_is_why(i) for i in p.items)]
     if why and not any(s < why[0] for s in starts):
         return
@@ -307,6 +310,11 @@ def _questions(sentence: Sentence) -> None:
         return
     for piece in sentence.pieces[first:]:
         piece.silent = True
+
+
+def _or_not(piece: Piece) -> bool:
+    """`Has it been changed or not`: what stands before it is asked, too."""
+    return piece.opener == "or" and all(is_mark(i, "not") for i in piece.items)
 
 
 def _is_reading(item: Item) -> bool:

@@ -59,10 +59,26 @@ def _except(items: list[Item]) -> list[Item]:
         if is_mark(i, "not", "no") or (i.sort == "state" and not is_particle(i) and _denies(i))
     ]
     after = [i for i in items[at + 1 :] if i.sort not in ("word", "mark")][:1]
+    if after and after[0].sort == "part":
+        return _all_but(items, start, at)
     if not denied or not after or after[0].sort != "state":
         return items
     kept = [i for i in items[start:at] if i not in denied]
     return [*items[:start], *kept, *_except(items[at + 1 :])]
+
+
+def _all_but(items: list[Item], start: int, at: int) -> list[Item]:
+    """`All lamps are lit except the panel`: what is told is not so of the exception, and of that alone it is told."""
+    place = next(n for n in range(at, len(items)) if items[n].sort == "part")
+    part, before = items[place], items[start:at]
+    states = [i for i in before if i.sort == "state"]
+    named = {a for i in before if i.sort == "part" for a in i.data.about}
+    if not states or any(is_mark(i, "not") for i in before) or not _ends(items, place):
+        return items
+    kept = [*before, Item("sign", None, part.start, part.start, (), None, ",")]
+    kept = kept if named and not named & set(part.data.about) else []
+    no = Item("mark", Mark("not"), items[at].start, items[at].end, (), None, items[at].text)
+    return [*items[:start], *kept, part, no, states[-1], *_except(items[place + 1 :])]
 
 
 def _presses(items: list[Item], verbs: frozenset[str], rule: Mapping[str, str]) -> list[Item]:

@@ -5,16 +5,16 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.knowledge.model import SIDES
-from assistant.language.agreement import Agreement
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
 from assistant.language.items import Item, is_mark
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
+from assistant.language.retracting import Retracting
 from assistant.language.views import View, is_cue, names_in, plain_sides
 
 
-class Talk(Agreement):
+class Talk(Retracting):
     """Reads the pieces of one text in order and gathers what they state."""
 
     def sentence(self, sentence: Sentence) -> None:
@@ -48,6 +48,8 @@ class Talk(Agreement):
         for number, piece in enumerate(sentence.pieces):
             before = len(self.drafts)
             self.said = []
+            if self._retract(piece):
+                continue
             if piece.silent:
                 self._silent(piece)
                 following = sentence.pieces[number + 1] if number + 1 < len(sentence.pieces) else None
@@ -78,6 +80,7 @@ class Talk(Agreement):
                 self._reach_back(view, before)
                 last_fact_piece = number
             self._afterthought(sentence, number, view, made, last_fact_piece)
+        self._unread(sentence)
 
     def _stand_on(self, sentence: Sentence) -> None:
         """A scene that was a sentence of its own goes on until another is named."""
@@ -319,18 +322,7 @@ class Talk(Agreement):
             self._now(len(self.drafts) - left)
         if not made and view.bridged < 0:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
-        things = self._things(view)
-        self.far_side = self.far_side and not view.named
-        if things and things[-1].about:
-            self.subject, self.subject_here = things[-1].about, True
-            self.spoken = things[-1].item.data if things[-1].item.sort == "part" else None
-            self.age = 0
-        elif view.named and view.named[-1].item.data.upstream:
-            # `12.6 into the fuse, nothing out`: what follows is of the part, though the first figure was not
-            self.subject, self.subject_here, self.elsewhere = (view.named[-1].item.data.upstream,), True, False
-            self.far_side = True
-        elif view.named:
-            self.subject, self.subject_here = (), False
+        self._speak_of(view, made, bool(nots) and not consumed_not and not made)
         self.age += 1
         if view.has_scene and (view.scene_first or not made):
             self.forward = set(view.scene)
@@ -370,6 +362,27 @@ class Talk(Agreement):
         first, last = view.piece.items[0], view.piece.items[-1]
         self._question("side", Item("state", None, first.start, last.end))
         return True
+
+    def _speak_of(self, view: View, made: int, denied: bool) -> None:
+        """Keep what a piece spoke of, for what follows it without a name."""
+        piece = view.piece
+        leads = piece.opener != "start" and self.subject_here and self._is_not(piece.items[0])
+        other = denied and leads and not piece.has("state", "word")  # `on the plus cable, not the minus one: 0.4`
+        things = [] if other else self._things(view)
+        plain = piece.label and not made and not piece.has("state", "scene") and not piece.marks("same")
+        plain = plain and not piece.marks("compare")
+        self.labelled = plain and (bool(things and things[-1].about) or (other and self.subject_here))
+        self.far_side = self.far_side and not view.named
+        if things and things[-1].about:
+            self.subject, self.subject_here = things[-1].about, True
+            self.spoken = things[-1].item.data if things[-1].item.sort == "part" else None
+            self.age = 0
+        elif view.named and not other and view.named[-1].item.data.upstream:
+            # `12.6 into the fuse, nothing out`: what follows is of the part, though the first figure was not
+            self.subject, self.subject_here, self.elsewhere = (view.named[-1].item.data.upstream,), True, False
+            self.far_side = True
+        elif view.named and not other:
+            self.subject, self.subject_here = (), False
 
     def _is_not(self, item: Item) -> bool:
         if item.sort == "part":

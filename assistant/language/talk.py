@@ -106,6 +106,8 @@ class TalkState:
     wrong: int = 0
     """How many claims had been made when the person corrected something."""
     corrects: bool = False
+    labelled: bool = False
+    """Whether the piece before only named what the next speaks of (`I was on the plus cable: 0.4`)."""
     age: int = 9
     measured: Group = ()
     cues: set[str] = field(default_factory=set)

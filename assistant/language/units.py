@@ -67,6 +67,10 @@ class Units:
     """Words behind which a small whole number is a name and counts nothing (`panel 2 in`)."""
     parting: frozenset[str] = frozenset()
     """Words between a part and the article of its unit (`point two of a volt`)."""
+    late: frozenset[str] = frozenset()
+    """Units that may be told behind a comma, as they are nothing else (`85, Fahrenheit`)."""
+    late_after: frozenset[str] = frozenset()
+    """What may stand between a figure and such a unit."""
     choice: frozenset[str] = frozenset()
     """Words between the two ends of a range (`a minute or two`)."""
     range: frozenset[str] = frozenset()
@@ -131,6 +135,8 @@ def compile_units(
     out.never_with_article = frozenset((numbers.get("never_with_article") or "").split())
     out.never_soft = frozenset((numbers.get("never_soft") or "").split())
     out.never_decimal = frozenset((numbers.get("never_decimal") or "").split())
+    out.late = frozenset((numbers.get("late") or "").split())
+    out.late_after = frozenset((numbers.get("late_after") or "").split())
     out.choice = frozenset((numbers.get("choice") or "").split())
     out.range = frozenset((numbers.get("range") or "").split())
     out.times_sign = frozenset((numbers.get("times_sign") or "").split())
@@ -478,6 +484,14 @@ class NumberReader:
             return self.units.spelled[key], place + 1
         return None
 
+    def _late_unit(self, place: int) -> tuple[Unit, int] | None:
+        """`85, in Fahrenheit`: a unit that is nothing else, told behind the figure."""
+        start = place
+        while place < len(self.tokens) and place < start + 3 and self.tokens[place].text in self.units.late_after:
+            place += 1
+        late = place > start and place < len(self.tokens) and self.tokens[place].text in self.units.late
+        return self._unit(place) if late else None
+
     def _doubtful(self, place: int) -> bool:
         """Whether a word that may be a unit (`in`, `a`) is more likely an ordinary word here."""
         token = self.tokens[place]
@@ -528,7 +542,7 @@ class NumberReader:
         ):
             after += 1
         named = bool(place) and self.tokens[place - 1].text in self.units.counted and not decimal and value < 10
-        found = None if named else self._unit(self._of_a(after) if decimal else after)
+        found = None if named else self._unit(self._of_a(after) if decimal else after) or self._late_unit(after)
         if found is not None and (unit is None or found[0].unit == unit.unit):
             unit, after = found
         if unit is not None:

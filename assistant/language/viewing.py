@@ -121,7 +121,8 @@ class Viewing(TalkState):
     def _bridge(self, view: View) -> None:
         """Tell of a test wire, and let what was tried with it carry its circumstance."""
         items = view.piece.items
-        if view.piece.opener in ("colon", "dash") and self._link_gone(items):
+        if view.piece.opener in ("colon", "dash", "comma", "but", "then") and self._link_gone(view.piece):
+            self.tried = ("", ())
             view.bridged = len(self.text)
             return
         bound = {id(n.item): tuple("port" if a == n.item.data.port else "starboard" for a in n.about)
@@ -185,15 +186,18 @@ class Viewing(TalkState):
         pair = next((n.about for n in view.named if n.at == place and n.item.sort == "family"), ())
         return pin_of(view.piece.items, place, self.words) or pair
 
-    def _link_gone(self, items: Sequence[Item]) -> bool:
+    def _link_gone(self, piece: Piece) -> bool:
         """`Link from plus to the port signal: out`: the test wire that was just named is there no more."""
         last = self.drafts[-1] if self.drafts else None
-        gone = names_in(self.words.settings, "link_gone")
+        gone, with_it = (names_in(self.words.settings, name) for name in ("link_gone", "link_gone_with"))
         if last is None or (last.about, last.what) != ("bridge", "fitted"):
             return False
-        if not all(i.sort == "mark" or i.text in gone for i in items):
+        said = [set(i.text.split()) for i in piece.items if i.sort != "mark"]
+        if not all(words <= gone | with_it for words in said) or piece.has("number") or piece.marks("not"):
             return False
-        last.what, last.end = "removed", items[-1].end
+        if piece.opener not in ("colon", "dash") and not any(words & gone for words in said):
+            return False
+        last.what, last.end = "removed", piece.items[-1].end
         return True
 
     def _beside(self, items: Sequence[Item], at: int) -> bool:

@@ -1,0 +1,60 @@
+"""What is taken back, turned round or was never read in the very text that told it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from assistant.language.agreement import Agreement
+from assistant.language.items import is_mark
+from assistant.language.pieces import Piece, Sentence
+from assistant.language.views import names_in
+
+
+class Retracting(Agreement):
+    """What is taken back, turned round or was never read in the very text that told it."""
+
+    def _retract(self, piece: Piece) -> bool:
+        """Undo what a piece takes back, and say whether it states nothing else."""
+        turned = self._turn_round(piece)
+        if not (piece.marks("retract") or self._of_other_gear(piece)):
+            return turned
+        self._forget_last()
+        return not self._claims(piece)
+
+    def _of_other_gear(self, piece: Piece) -> bool:
+        """`12.9 … that's the starter one`: what was just read is of something that is none of the thruster's."""
+        told = self.drafts[-1:]
+        if not told or isinstance(told[0].value, bool | str) or self._claims(piece):
+            return False
+        known = [i for i in piece.items if not is_mark(i, "correction", "but", "no", "not")]
+        points = bool(known) and (
+            is_mark(known[0], "pronoun") or known[0].text in names_in(self.words.settings, "relatives")
+        )
+        parts = [i for i in known if i.sort == "part"]
+        verb = any(is_mark(i, "auxiliary") for i in known[1:3])
+        return points and verb and bool(parts) and not any(i.data.about or i.data.end for i in parts)
+
+    def _turn_round(self, piece: Piece) -> bool:
+        """`Nobody in the water … oh yes there is`: the last yes or no was the other one."""
+        found = piece.marks("turned")
+        if not found or not self.drafts:
+            return False
+        what, _, value = found[0].data.scope.partition("=")
+        told = [d for d in self.drafts if isinstance(d.value, bool) and what in (d.what, "any")]
+        if not told or (value and str(told[-1].value).lower() == value):
+            return False
+        place = next(n for n, d in enumerate(self.drafts) if d is told[-1])
+        self.drafts[place] = replace(told[-1], value=not told[-1].value, end=piece.items[-1].end)
+        return not self._claims(piece)
+
+    def _unread(self, sentence: Sentence) -> None:
+        """`No reading, the probe kept slipping`: where a sentence tells why none was taken, none is no figure."""
+        if not any(p.marks("unread") for p in sentence.pieces):
+            return
+        listed = names_in(self.words.settings, "measured")
+        self.drafts[self.sentence_start :] = [
+            d
+            for d in self.drafts[self.sentence_start :]
+            if d.what not in listed or d.value != 0 or self.text[d.start : d.end].strip(" .,").isdigit()
+        ]
+        self.bare.clear()
