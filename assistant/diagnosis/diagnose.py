@@ -76,6 +76,8 @@ class Diagnosis:
     unexplained: bool
     """Whether findings remain that the proved faults do not explain."""
     epoch: int
+    untried: bool = False
+    """Whether a part was worked on of which nothing was proved, and the complaint was not tried since."""
     unconfirmed: Mapping[str, tuple[Said, ...]] = field(default_factory=dict)
     """Faults of the verdict for which a part would be changed on one reading, taken once → these readings."""
     ask_when: tuple[Fact, ...] = field(default=())
@@ -119,8 +121,9 @@ class Diagnoser:
             evaluated.append(self._evaluate(epoch.facts, told, before))
         carried, lone = self._standing(epochs, evaluated, listed)
         now = evaluated[-1]
-        back = len(epochs) > 1 and self._complaint_is_back(now.answers)
-        answers = self._counting(epochs, evaluated, carried) if back else dict(now.answers)
+        untried = len(epochs) > 1 and not carried and not self._tried(now.answers)
+        back = untried or (len(epochs) > 1 and self._complaint_is_back(now.answers))
+        answers = self._counting(evaluated, carried, untried) if back else dict(now.answers)
         conclusions = self._chain(answers) if back else now.conclusions
         fresh = {f: r for f, r in _proved(conclusions).items() if f not in carried}
         again = came_back(epochs, [e.proved for e in evaluated], self.knowledge)
@@ -152,6 +155,7 @@ class Diagnoser:
             weights=weights,
             unexplained=bool(restless) or (back and not again) or self._unexplained(weights, {**carried, **fresh}),
             epoch=len(epochs) - 1,
+            untried=untried,
             unconfirmed=lone | unconfirmed(base, Evidence(answers, conclusions, listed, self.table)),
             ask_when=ask_when,
         )
@@ -268,10 +272,15 @@ class Diagnoser:
             if self.knowledge.questions[q].complaint
         )
 
-    def _counting(
-        self, epochs: list[Epoch], evaluated: list[_Evaluated], carried: Mapping[str, str]
-    ) -> dict[str, Said]:
-        """Answers when the complaint has come back: those of now, and the earlier ones on other parts."""
+    def _tried(self, answers: Mapping[str, Said]) -> bool:
+        """Whether anything that may be complained of was tried in this epoch."""
+        return any(self.knowledge.questions[q].complaint for q in answers)
+
+    def _counting(self, evaluated: list[_Evaluated], carried: Mapping[str, str], untried: bool) -> dict[str, Said]:
+        """Answers when the complaint has come back: those of now, and the earlier ones on other parts.
+
+        After work on a part that nothing was proved of, all that was told before counts until it is tried again.
+        """
         parts = {self.knowledge.faults[f].part for f in carried}
         mended = [f for f in self.knowledge.faults.values() if f.part in parts]
         out: dict[str, Said] = {}
@@ -284,7 +293,7 @@ class Diagnoser:
                 explained = (
                     said.state != question.normal and max(chances, default=0) > self.knowledge.scales["proof_limit"]
                 )
-                if not explained and not question.complaint:
+                if not explained and (untried or not question.complaint):
                     out[q] = said
         return {**out, **evaluated[-1].answers}
 

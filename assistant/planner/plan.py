@@ -60,6 +60,8 @@ class Planner:
         to_blame = next((p for f, p in confirming.items() if p and self._is_to_blame(f, diagnosis)), None)
         if to_blame or (diagnosis.verdict and not diagnosis.unexplained):
             return Outcome(to_blame or confirm or self._verify(diagnosis, situation, asked))
+        if diagnosis.untried and (plan := self._verify(diagnosis, situation, asked)):
+            return Outcome(plan)
         if not anything_abnormal(diagnosis.answers, self.knowledge):
             return self._first(diagnosis, asked)
         outcome = Search(self.knowledge, self.table, self.proofs, diagnosis, situation, asked).best()
@@ -183,12 +185,14 @@ class Planner:
             waiting = [t for t in again if t == shortest] + [t for t in waiting if t != shortest]
         for test in [*waiting, *again]:
             if test not in asked.cannot and situation.bar(self.knowledge.tests[test]) == "":
-                return Plan("verify", test, "verify_after" if diagnosis.repaired else "verify_when_done")
+                after = diagnosis.repaired or diagnosis.untried
+                return Plan("verify", test, "verify_after" if after else "verify_when_done")
         return self._make_safe([*waiting, *again], situation, asked)
 
     def _make_safe(self, wanted: list[str], situation: Situation, asked: Asked) -> Plan | None:
-        """What must come first when a verifying test is not safe yet."""
-        if any(situation.bar(self.knowledge.tests[t]) == "unsafe" for t in wanted if t not in asked.cannot):
+        """What must come first when vapour keeps a verifying test from being safe."""
+        tests = [self.knowledge.tests[t] for t in wanted if t not in asked.cannot]
+        if any(situation.bar(test) == "unsafe" and situation.vapour_bars(test) for test in tests):
             for test in self.knowledge.tests.values():
                 if test.settles and to_be_had(test.id, situation, asked):
                     return Plan("test", test.id, "clears")

@@ -202,6 +202,8 @@ class Replies:
             key = "narrowed" if len(out["narrowed_to"]["faults"]) > 1 else "narrowed_one"
             lines.append(self._say(key, list=names, settle=out["narrowed_to"]["settle"]))
         step = out["next"]
+        if not step and not out["narrowed_to"] and not view.diagnosis.verified and not quiet:
+            lines.append(self._say("nothing_to_ask", list=" ".join(view.open)))
         if step:
             minutes = f"{step['minutes']:g}"
             text = step["plain_text"] if view.plain else step["text"]

@@ -390,6 +390,31 @@ def test_a_replacement_of_unknown_date_is_asked_about_once() -> None:
     assert tell(s, f("motor.hot", False))["unclear"] == []
 
 
+def changed_by_the_way(*told: Any) -> dict[str, Any]:
+    """What is asked once a part was changed of which nothing was proved."""
+    s = session()
+    tell(s, f("boat.nominal_voltage", 12), f("boat.people_clear", True), *told)
+    for _ in range(2):  # told twice, it was done just now
+        out = tell(s, f("main_fuse.replaced", True))
+    return out
+
+
+def test_a_part_changed_for_nothing_is_tried_before_the_search_goes_on() -> None:
+    out = changed_by_the_way(f("thruster.thrust", "weak"))
+    assert out["next"]["test"] == "thruster_sound"
+    assert "tried again" in out["reply"]
+
+
+def test_what_was_told_before_still_counts_where_no_try_is_safe() -> None:
+    """A motor that raced is not run again, so what raced is looked for at once."""
+    out = changed_by_the_way(
+        f("thruster.thrust", "none"), f("thruster.noise", "free_spinning"), f("boat.vapour_free", True)
+    )
+    test = load().tests[out["next"]["test"]]
+    assert not test.runs_motor
+    assert max(out["suspects"], key=lambda s: s["probability"])["fault"] in ("coupling.broken", "propeller.lost")
+
+
 # ------------------------------------------------------------------------------- repairs
 def repaired_panel() -> Any:
     s = dark_panel(OFF)
