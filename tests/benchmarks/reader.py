@@ -1,7 +1,7 @@
 """How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
 
-Lines by other writers: A to E were scored unseen once and then looked at; F and G are only checked on, and nobody
-reads them, so that their columns tell how unseen text is read. The first scores of all stand in the README.
+Lines by other writers: A to G and K to O were scored unseen once and then looked at; H and I are only checked on, and
+nobody reads them, so that their rows tell how unseen text is read. The first scores of all stand in the README.
 
 Run from the repository: `python tests/benchmarks/reader.py`.
 """
@@ -58,9 +58,10 @@ def main() -> int:
         if path.exists():
             columns[f"{path.stem[-1].upper()} unseen"] = lines_of(path)
     table = {name: figures(scorer, lines, words) for name, lines in columns.items()}
-    print(f"{'':<16}" + "".join(f"{name:>12}" for name in table))
-    for row in next(iter(table.values())):
-        print(f"{row:<16}" + "".join(f"{table[name][row]:>12}" for name in table))
+    heads = list(next(iter(table.values())))
+    print(f"{'':<14}" + "".join(f"{head:>15}" for head in heads))
+    for name, row in table.items():
+        print(f"{name:<14}" + "".join(f"{row[head]:>15}" for head in heads))
     return 0
 
 
