@@ -199,9 +199,12 @@ class _Clause:
         return any(w not in self.words.filler | self.words.light or len(w) == 1 for w in words)
 
     def _uncoloured(self, name: str) -> str:
-        """The name without its colours, which are words of the lists as well."""
+        """The name without its colours, which are words of the lists as well; a shade alone (`light`) is no colour."""
+        words = re.split(r"[\s/-]+", name)
         free = self.lists.colours | self.lists.shades
-        return " ".join(w for w in re.split(r"[\s/-]+", name) if self._fold(w) not in free)
+        if not any(self._fold(w) in self.lists.colours for w in words):
+            free = frozenset()
+        return " ".join(w for w in words if self._fold(w) not in free)
 
     def _asks_back(self, places: Places) -> bool:
         """A name in quotes for what is no part of the lists, or could be either of two, is asked back."""

@@ -141,6 +141,7 @@ _NAMES = st.text(alphabet=st.characters(codec="utf-8", exclude_characters="\"'\n
 @example("[bold]x[/bold]")
 @example("\x1b[31mred")
 @example("{name}")
+@example("LIGHT")
 def test_any_text_as_a_name(words: Words, name: str) -> None:
     reading = heard(f'we call the sense lead "{name}"', words)
     assert not reading.facts
