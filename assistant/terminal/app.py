@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import time
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from textual.app import App
 from textual.binding import Binding, BindingType
@@ -24,6 +25,11 @@ from assistant.terminal.themes import THEMES, following
 
 if TYPE_CHECKING:
     from assistant.audit.walk import Walk
+
+
+_RARER = (50_000, 20, 20)
+"""Objects between looks for unused ones, by age. A long case keeps many, and at the usual counts each look at all of
+them holds up the letters that are typed for a tenth of a second."""
 
 
 class SpringlineApp(App[None]):
@@ -66,6 +72,11 @@ class SpringlineApp(App[None]):
         self._boats = Boats(boats_file)
         self._settings = Settings.load(settings_file) if settings is None else settings
         self._save_theme = False
+
+    def run(self, *args: Any, **kwargs: Any) -> None:
+        """Run on a terminal; the process is this program's own."""
+        gc.set_threshold(*_RARER)
+        super().run(*args, **kwargs)
 
     def on_mount(self) -> None:
         """Put on the colours and show the first screen."""
