@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable, Sequence
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -62,7 +64,7 @@ class CaseScreen(CaseLayout):
         self._clock = clock
         self._report_file = report_file
         self._boat = boat or BoatKeeping()
-        self.errands = Errands(session, self._finished)
+        self.errands = Errands(session, self._finished, self._drawn)
         self._pending: dict[int, TurnWidget] = {}
         self._correcting: str | None = None
 
@@ -76,6 +78,13 @@ class CaseScreen(CaseLayout):
         await super().begin()
         if not self.case.turn and (line := self._boat.first_line()) is not None:
             self._send(Errand(said=f"boat data of {self._boat.name}", build=lambda: line))
+
+    async def _drawn(self) -> None:
+        """Wait until the screen has been drawn, a tenth of a second at most."""
+        drawn = asyncio.Event()
+        self.call_after_refresh(drawn.set)
+        with suppress(TimeoutError):
+            await asyncio.wait_for(drawn.wait(), 0.1)
 
     # -- what the person does
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import asyncio
 import sys
 from collections import deque
-from collections.abc import Callable, Iterator
+from collections.abc import Awaitable, Callable, Iterator
 from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -52,10 +52,19 @@ class Errands:
     lines never overtake each other.
     """
 
-    def __init__(self, session: Session, done: Callable[[Errand, Result], None]) -> None:
-        """Keep the session and whom to tell when an errand is done (on the screen's thread)."""
+    def __init__(
+        self, session: Session, done: Callable[[Errand, Result], None], drawn: Callable[[], Awaitable[None]]
+    ) -> None:
+        """Keep the session and whom to tell of it, on the screen's thread.
+
+        Args:
+            session: Takes the lines.
+            done: Told of each errand and its result.
+            drawn: Returns once what was said stands on the screen; drawing while the session works takes twice as long.
+        """
         self._session = session
         self._done = done
+        self._drawn = drawn
         self._waiting: deque[Errand] = deque()
         self._thread = ThreadPoolExecutor(max_workers=1, thread_name_prefix="session")
         self.working = False
@@ -103,6 +112,7 @@ class Errands:
         if isinstance(line, Note):
             return Result(note=line.text)
         errand.line = line
+        await self._drawn()
         with self._yielding():
             return await asyncio.get_running_loop().run_in_executor(self._thread, self._take, line, errand.otherwise)
 
