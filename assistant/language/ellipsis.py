@@ -58,32 +58,40 @@ class ShortForms(Figures):
             return
         if view.sides and not view.named and piece.marks("same") and self._same_on_side(view):
             return
+        if not self._like_another(view, negated, nots, no):
+            self._denied_or_alone(view, nots, no, yes)
+
+    def _like_another(self, view: View, negated: bool, nots: list[Item], no: bool) -> bool:
+        """What is said of one thing or side as of another, or of it alone."""
+        piece = view.piece
         again = piece.marks("same") or (piece.marks("also") and not no)
         if (view.sides or view.scene_sides) and again and self._copy(view):
-            return
+            return True
         alike = piece.marks("same") or (piece.marks("also") and not piece.has("part", "family", "word"))
         if alike and self._same_when_tried(view):
-            return
+            return True
         if not no and (self._alike(view) or self._placed_late(view)):
-            return
+            return True
         if view.only and view.named and not no and self.last and self.last_denied:  # `never changed, only the panel`
             self._repeat(view, False)
-            return
+            return True
         if piece.opener in ("and", "comma") and self._and_there(view):
-            return
+            return True
         if view.named and piece.marks("same") and self._seen_from(view):
-            return
+            return True
         if view.named and piece.marks("same") and piece.opener != "start" and self._copy_to(view):
-            return
+            return True
         if view.named and piece.marks("also") and not negated and piece.opener != "start" and self._copy_to(view):
-            return
+            return True
         if view.named and piece.marks("also") and self.last and not self._strange(view):
             self._repeat(view, not self.last_says_no if negated else self.last_denied)
-            return
+            return True
         if negated and view.named and self._none_at(view, nots):
-            return
-        if view.named and self._named_alone(view, no):
-            return
+            return True
+        return bool(view.named) and self._named_alone(view, no)
+
+    def _denied_or_alone(self, view: View, nots: list[Item], no: bool, yes: bool) -> None:
+        piece = view.piece
         late = not nots or not view.named or nots[0].start > view.named[0].item.start
         same = bool(piece.marks("same")) and not no
         if (view.named or view.sides or view.scene_sides) and late and (no or yes or same) and self.last:

@@ -12,7 +12,7 @@ from assistant.language.claims import Claims
 from assistant.language.items import Item
 from assistant.language.meanings import Measure
 from assistant.language.pieces import Piece
-from assistant.language.units import Quantity
+from assistant.language.quantities import Quantity
 from assistant.language.views import Group, Named, View, base_of, is_place, names_in
 
 

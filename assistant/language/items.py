@@ -9,10 +9,11 @@ from typing import Any
 from assistant.language.meanings import PartName, Scene, Side
 from assistant.language.own_words import OWN, OwnWord, mark_own
 from assistant.language.phrases import Entry, Match
+from assistant.language.quantities import Quantity
 from assistant.language.separable import Written, joined
 from assistant.language.spelling import guess
 from assistant.language.tokens import Token, said_plainly, tokenise
-from assistant.language.units import NumberReader, Quantity
+from assistant.language.units import NumberReader
 from assistant.language.words import Words
 
 _FULL_STOPS = (".", "!", "?", ";", "\n")

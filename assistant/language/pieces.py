@@ -9,7 +9,7 @@ from itertools import pairwise
 from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Mark, Side
-from assistant.language.units import Quantity
+from assistant.language.quantities import Quantity
 
 _ENDS = {".": ".", "!": ".", "?": "?", "\n": ".", ";": ";"}
 _OPENERS = {",": "comma", ":": "colon", "-": "dash", "(": "comma", ")": "comma", "/": "slash", "¦": "cut",

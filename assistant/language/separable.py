@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import takewhile
 
-from assistant.language.units import Quantity
+from assistant.language.quantities import Quantity
 from assistant.language.words import Words
 
 

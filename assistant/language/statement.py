@@ -29,20 +29,7 @@ class Talk(Retracting):
             sentence = self._after_withdrawal(sentence)
             if not sentence.pieces:
                 return
-        self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if is_cue(i)}
-        self.cues |= {s.cue for p in sentence.pieces for i in p.items if i.sort == "state" for s in i.data if s.cue}
-        self.describes = self._is_description(sentence)
-        self.carried_cues, self.label_cues = set(), set()
-        sides = [i for p in sentence.pieces for i in p.items if i.sort in ("side", "family", "scene")]
-        self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in SIDES) for i in sides)
-        figures = [i for p in sentence.pieces for i in p.items if i.sort in ("number", "range", "change")]
-        self.reads, self.pieces_here = bool(figures), sentence.pieces
-        self.units_here = {i.data.unit for i in figures if i.data.unit}
-        self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
-        if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
-            self.cues.add(self._stopping("cue"))
-        self.modifiers = self._modifiers(sentence)
-        self._stand_on(sentence)
+        self._survey(sentence)
         last_fact_piece = -1
         said: list[Draft] = []
         for number, piece in enumerate(sentence.pieces):
@@ -81,6 +68,23 @@ class Talk(Retracting):
                 last_fact_piece = number
             self._afterthought(sentence, number, view, made, last_fact_piece)
         self._unread(sentence)
+
+    def _survey(self, sentence: Sentence) -> None:
+        """Look over a sentence before its pieces are read."""
+        self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if is_cue(i)}
+        self.cues |= {s.cue for p in sentence.pieces for i in p.items if i.sort == "state" for s in i.data if s.cue}
+        self.describes = self._is_description(sentence)
+        self.carried_cues, self.label_cues = set(), set()
+        sides = [i for p in sentence.pieces for i in p.items if i.sort in ("side", "family", "scene")]
+        self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in SIDES) for i in sides)
+        figures = [i for p in sentence.pieces for i in p.items if i.sort in ("number", "range", "change")]
+        self.reads, self.pieces_here = bool(figures), sentence.pieces
+        self.units_here = {i.data.unit for i in figures if i.data.unit}
+        self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
+        if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
+            self.cues.add(self._stopping("cue"))
+        self.modifiers = self._modifiers(sentence)
+        self._stand_on(sentence)
 
     def _stand_on(self, sentence: Sentence) -> None:
         """A scene that was a sentence of its own goes on until another is named."""

@@ -9,8 +9,8 @@ from assistant.language.drafts import Draft
 from assistant.language.items import Item
 from assistant.language.meanings import Answer, PartName, Saying
 from assistant.language.pieces import Piece
+from assistant.language.quantities import Quantity, Unit
 from assistant.language.reading import Heard, Unclear
-from assistant.language.units import Quantity, Unit
 from assistant.language.views import Group, View
 from assistant.language.words import Words
 

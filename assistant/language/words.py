@@ -31,7 +31,7 @@ from assistant.language.meanings import (
 )
 from assistant.language.own_words import OwnLists, compile_own_names
 from assistant.language.phrases import Entry, PhraseNet
-from assistant.language.units import Units, compile_units
+from assistant.language.quantities import Units, compile_units
 
 
 @dataclass(slots=True, repr=False, eq=False)
