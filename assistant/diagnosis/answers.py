@@ -53,12 +53,9 @@ def read_answers(
     defaults = knowledge.scales["defaults"]
     seen = current_or_described(told.seen, ids, knowledge)
     case = _Case(told.certain, Boat(seen, defaults, *nominal_voltage(told.seen)), knowledge.words, doubtful)
-    by_reading: dict[tuple[str, str], list[Seen]] = {}
-    for s in told.seen:
-        by_reading.setdefault((s.about, s.what), []).append(s)
     out: dict[str, Said] = {}
     for question in knowledge.questions.values():
-        of_it = by_reading.get((question.about, question.what), [])
+        of_it = told.by_reading.get((question.about, question.what), [])
         if not question.given:
             of_it = [s for s in of_it if s.fact.id in ids]
         said = _answer(question, of_it, case) if of_it else None

@@ -45,13 +45,18 @@ class Boat:
     def number(self, about: str, what: str, *scene: str) -> float | None:
         """The newest certain figure told of this, in at least this scene, or None."""
         told = self._told(about, what, scene)
-        return float(told[-1].value) if told and not isinstance(told[-1].value, str) else None
+        return _as_number(told[-1].value) if told else None
+
+    def _told_by_name(self, name: str) -> list[Seen]:
+        """The certain observations of the figure of this name (`figures/told.yaml`), oldest first."""
+        rule = figures("told")["figures"][name]
+        about, _, what = rule["reads"].partition(".")
+        return self._told(about, what, rule["while"])
 
     def figure(self, name: str) -> float | None:
         """The newest certain figure of this name (`figures/told.yaml`), or None."""
-        rule = figures("told")["figures"][name]
-        about, _, what = rule["reads"].partition(".")
-        return self.number(about, what, *rule["while"])
+        told = self._told_by_name(name)
+        return _as_number(told[-1].value) if told else None
 
     def choice(self, name: str) -> str | None:
         """The newest certain choice of this name (`figures/told.yaml`), or None."""
@@ -90,9 +95,7 @@ class Boat:
 
     def current_of(self, name: str) -> float | None:
         """The motor current that belongs to the newest figure of this name, A; None where either is missing."""
-        rule = figures("told")["figures"][name]
-        about, _, what = rule["reads"].partition(".")
-        told = self._told(about, what, rule["while"])
+        told = self._told_by_name(name)
         return self.current_beside(told[-1].fact.turn) if told else None
 
     @property
@@ -127,3 +130,7 @@ class Boat:
         if rated:
             high = max(high, self.defaults["load_current_fuse"] * rated)
         return low, high, (*self.nominal_assumed, ("load_current", (low, high)))
+
+
+def _as_number(value: Any) -> float | None:
+    return None if isinstance(value, str) else float(value)

@@ -53,6 +53,9 @@ class Told:
         self.certain: Certain = certain
         self._of = {fact.id: _elementary(fact, certain, words) for fact in listed}
         self.seen = tuple(s for fact in listed for s in self._of[fact.id])
+        self.by_reading: dict[tuple[str, str], list[Seen]] = {}
+        for seen in self.seen:
+            self.by_reading.setdefault((seen.about, seen.what), []).append(seen)
 
     def of(self, fact: Fact) -> list[Seen]:
         """The elementary observations of one fact of the case."""

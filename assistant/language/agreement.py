@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
 from assistant.knowledge.model import SIDES
 from assistant.language.closing import Closing
 from assistant.language.drafts import Draft
@@ -39,9 +37,7 @@ class Agreement(Closing):
         if not (only and tried and heard) or len(heard) < len(self.drafts) - new:
             return 0
         what, whole = next(iter(self.words.trial.split)), str(self.words.settings["whole"])
-        self.drafts.append(
-            replace(heard[0], about=whole, what=what, value=False, only=False, scene=set(heard[0].scene))
-        )
+        self.drafts.append(heard[0].again(about=whole, what=what, value=False, only=False))
         return 1
 
     def _both_ways(self, view: View, new: int) -> None:
@@ -51,7 +47,7 @@ class Agreement(Closing):
         what = next(iter(self.words.trial.split))
         for draft in self.drafts[new:]:
             if both and full.get(draft.what) == draft.value and not any(d.what == what for d in self.drafts):
-                self.drafts.append(replace(draft, what=what, value=True, sides=SIDES, scene=set(), setup=set()))
+                self.drafts.append(draft.again(what=what, value=True, sides=SIDES, scene=set(), setup=set()))
 
     def _load(self, made: int) -> None:
         """`1.2 V lost at 300 A`: where a current flows, what was read beside it was read under load."""

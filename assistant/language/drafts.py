@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from typing import Any
 
 from assistant.facts.model import Bound, RawFact, Value
 from assistant.language.meanings import Trial
@@ -37,6 +38,10 @@ class Draft:
     """Circumstances that earlier statements of the same text set up."""
     guessed: bool = False
     """True when nothing was named that it could be of, so that a later name is what was meant."""
+
+    def again(self, **changes: Any) -> Draft:
+        """The same claim once more, with changes, in circumstances of its own."""
+        return replace(self, **{"scene": set(self.scene), "setup": set(self.setup), **changes})
 
 
 def fold_runs(drafts: Sequence[Draft], trial: Trial, strong: frozenset[str]) -> list[Draft]:

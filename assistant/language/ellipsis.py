@@ -142,7 +142,7 @@ class ShortForms(Figures):
         for draft in told:
             for about in both:
                 if (about, draft.what) not in known:
-                    self.drafts.append(replace(draft, about=about, scene=set(draft.scene), setup=set(draft.setup)))
+                    self.drafts.append(draft.again(about=about))
         return bool(told)
 
     def _and_there(self, view: View) -> bool:
@@ -280,7 +280,7 @@ class ShortForms(Figures):
         for draft in seen:
             for about in named.about:
                 if about != draft.about:
-                    copy = replace(draft, about=about, scene=set(draft.scene), setup=set(draft.setup))
+                    copy = draft.again(about=about)
                     copy.start, copy.end = view.piece.items[0].start, view.piece.items[-1].end
                     self.drafts.append(copy)
         return bool(seen)
@@ -319,7 +319,7 @@ class ShortForms(Figures):
         told = [d for d in self.drafts[self.sentence_start :] if d.sides and d.sides[0] in SIDES and d.sides != sides]
         for draft in told:
             start, end = view.piece.items[0].start, view.piece.items[-1].end
-            copy = replace(draft, sides=sides, scene=set(draft.scene), setup=set(draft.setup), start=start, end=end)
+            copy = draft.again(sides=sides, start=start, end=end)
             self.drafts.append(copy)
         return bool(told)
 
@@ -330,9 +330,7 @@ class ShortForms(Figures):
         if len(sides) != 1 or not told:
             return False
         start, end = view.piece.items[0].start, view.piece.items[-1].end
-        self.drafts += [
-            replace(d, sides=sides, scene=set(d.scene), setup=set(d.setup), start=start, end=end) for d in told
-        ]
+        self.drafts += [d.again(sides=sides, start=start, end=end) for d in told]
         return True
 
     def _copy(self, view: View) -> bool:
@@ -343,7 +341,7 @@ class ShortForms(Figures):
         group = self._turned(view, (last.about,))
         for about in group:
             sides = () if is_sided(about, self.words.families) else self._view_sides(view) or view.scene_sides
-            copy = replace(last, about=about, sides=sides, scene=set(last.scene), setup=set(last.setup))
+            copy = last.again(about=about, sides=sides)
             copy.way = view.way or copy.way
             self.drafts.append(copy)
         return True
@@ -354,7 +352,7 @@ class ShortForms(Figures):
         about = view.named[-1].about
         if last is None or isinstance(last.value, bool | str) or last.about in about or len(about) != 1:
             return False
-        self.drafts.append(replace(last, about=about[0], scene=set(last.scene), setup=set(last.setup)))
+        self.drafts.append(last.again(about=about[0]))
         return True
 
     def _add_sides(self, view: View, no: bool) -> bool:
@@ -371,12 +369,12 @@ class ShortForms(Figures):
                 return True
             value = last.value if last.denied else not last.value
             if no and isinstance(last.value, bool) and last.sides:
-                other = replace(last, value=value, sides=self._view_sides(view), scene=set(last.scene))
+                other = last.again(value=value, sides=self._view_sides(view))
                 self.drafts.append(other)
                 return True
             turned = self._turned(view, (last.about,))
             if no and isinstance(last.value, bool) and turned != (last.about,):
-                self.drafts += [replace(last, about=a, value=value, scene=set(last.scene)) for a in turned]
+                self.drafts += [last.again(about=a, value=value) for a in turned]
                 return True
             return no and (isinstance(last.value, float | int) or is_sided(last.about, self.words.families))
         if no or last.sides:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any
 
 from assistant.knowledge.model import SIDES
@@ -74,7 +75,13 @@ def family_of(about: str, families: dict[str, Family]) -> Family | None:
 
 def names_in(settings: Any, name: str) -> frozenset[str]:
     """The names that a setting lists."""
-    return frozenset(str(settings.get(name) or "").split())
+    return _listed(str(settings.get(name) or ""))
+
+
+@cache
+def _listed(names: str) -> frozenset[str]:
+    """The names of one list; asked for at every clause, and there are no more of them than settings."""
+    return frozenset(names.split())
 
 
 def is_cue(item: Item) -> bool:
