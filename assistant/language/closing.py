@@ -6,15 +6,31 @@ from collections.abc import Sequence
 
 from assistant.facts import RawFact
 from assistant.language.drafts import Draft, fold_runs, to_facts
+from assistant.language.items import is_mark
 from assistant.language.orders import Orders
 from assistant.language.pieces import Piece
 from assistant.language.reading import Reading
-from assistant.language.recall import corrected_figure, other_part, other_side
+from assistant.language.recall import (
+    as_told,
+    contradicts,
+    corrected_figure,
+    denied,
+    other_part,
+    other_side,
+    spoken_of,
+    turned_round,
+)
 from assistant.language.views import View, base_of, names_in
 
 
 class Closing(Orders):
     """What a text comes to in the end."""
+
+    def begin(self, contrary: bool) -> None:
+        """Before the first sentence: whether the text begins with a `no`, which then goes on about what was told."""
+        self.contrary = contrary
+        if contrary and not self.figures:
+            self.subject, self.age = spoken_of(self.heard.recent), 0
 
     def reading(self) -> Reading:
         """Everything the text gave."""
@@ -26,6 +42,10 @@ class Closing(Orders):
         done = self._drop_tame(self._drop_weak(self._drop_denied(done)))
         done = self._last_word(done)
         facts = to_facts(done, self.text, self.words.trial)
+        if self.contrary and not any(d.scene for d in done):
+            facts = tuple(as_told(f, self.heard.recent) for f in facts)
+        asked = any(self._is_answer(f.about, f.what) for f in facts)
+        self.corrects |= self.contrary and not asked and contradicts(self.heard.recent, facts)
         if not facts and self.pending and not self.unclear:
             self._question("place", self.pending[0][2])
         cannot = self.cannot if not facts else None
@@ -39,13 +59,23 @@ class Closing(Orders):
         recent = self.heard.recent
         if self.drafts or not recent:
             return
-        if self.pending and self.fixed:
-            quantity, _, item, _, _ = self.pending[-1]
-            draft = corrected_figure(recent, quantity.value, item.start, item.end)
+        span = (0, len(self.text))
+        if self.pending and (self.fixed or self.contrary):
+            quantity, piece, item, _, _ = self.pending[-1]
+            draft = corrected_figure(recent, quantity.value, quantity.unit, item.start, item.end)
             if draft is not None:
+                view = self._view(piece)
+                if view.has_scene:  # `sorry, 10.2 under load`: a reading of its own
+                    draft.scene = set()
+                    self._dress(draft, view.scene, view.way, view.scene_sides)
                 self.drafts.append(draft)
                 self.pending.clear()
-                self.corrects = True
+                self.corrects = not view.has_scene
+        elif self.swapped:
+            moved, left = turned_round(recent, self.words.families, self.words.trial, span)
+            self._instead(moved, left)
+        elif any(is_mark(i, "no") and i.data.scope == "contrary" for _, i in self.bare):
+            self._instead(denied(recent, span), [])
         elif len(self.lone_sides) == 1 and (self.fixed or any(n == "same" for n, _ in self.bare)):
             side, item = self.lone_sides[0]
             moved, left = other_side(recent, side, self.words.families, self.words.trial, (item.start, item.end))
@@ -55,12 +85,15 @@ class Closing(Orders):
                 self.corrects = True
         elif any(n == "same" for n, _ in self.bare) and self._same_from_asked(recent):
             return
-        elif self.fixed and len({about for about, _ in self.lone_parts}) == 1:
+        elif (self.fixed or self.contrary) and len({about for about, _ in self.lone_parts}) == 1:
             about, item = self.lone_parts[0]
-            moved, left = other_part(recent, about, (item.start, item.end))
-            self.drafts += moved
-            self.withdraw += left
-            self.corrects = True
+            self._instead(*other_part(recent, about, (item.start, item.end)))
+
+    def _instead(self, drafts: list[Draft], left: list[str]) -> None:
+        """Take these for what was told last, and take that back."""
+        self.drafts += drafts
+        self.withdraw += left
+        self.corrects = bool(drafts)
 
     def _same_from_asked(self, recent: Sequence[RawFact]) -> bool:
         """`Same there`, when another station was asked for: what was told last, seen from that one."""

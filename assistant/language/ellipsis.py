@@ -23,6 +23,9 @@ class ShortForms(Figures):
                 if item.data.name == "yes" and self._says_more(view):
                     continue
                 self.bare.append((item.data.name, item))
+        if piece.marks("swap") or any(m.data.scope == "swap" for m in piece.marks("correction")):
+            self.swapped = True
+            return
         if piece.opener == "but" and self._but_not_so(view):
             return
         if self._everywhere(view, negated) or self._nor_does(view):
@@ -37,7 +40,8 @@ class ShortForms(Figures):
             self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in SIDES]
         if piece.fixes and self._move(view, negated):
             return
-        if (piece.fixes or self.fixed) and view.named and not negated:
+        another = self.contrary and bool(piece.marks("auxiliary"))  # `no, it was the starboard one`
+        if (piece.fixes or self.fixed or another) and view.named and not negated:
             self.lone_parts += [(n.about, n.item) for n in view.named if n.about]
         if self.answer is not None and self.answer.named and _is_neither(view):
             self.bare.append(("no", piece.items[0]))

@@ -292,6 +292,15 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
         _doubts(sentence)
 
 
+def begins_with_no(sentences: Sequence[Sentence]) -> bool:
+    """Whether a text begins with a `no` or `sorry` that stands for itself (`no, 12.1`): it is none of something."""
+    pieces = sentences[0].pieces if sentences else []
+    first = pieces[0].items[0] if pieces else None
+    if is_mark(first, "no") or (is_mark(first, "correction") and first is not None and first.data.scope != "soft"):
+        return True
+    return is_mark(first, "not") and len(pieces[0].items) == 1 and len(pieces) > 1
+
+
 def _questions(sentence: Sentence) -> None:
     starts = [n for n, p in enumerate(sentence.pieces) if _starts_question(p) or _or_not(p)]
     while starts and starts[0] and sentence.pieces[starts[0]].opener == "or":

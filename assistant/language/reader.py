@@ -10,7 +10,7 @@ from __future__ import annotations
 from assistant.language.items import find_items
 from assistant.language.joining import join
 from assistant.language.naming import hear_names
-from assistant.language.pieces import set_moods, split
+from assistant.language.pieces import begins_with_no, set_moods, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.statement import Talk
 from assistant.language.views import names_in
@@ -37,6 +37,7 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     set_moods(sentences, names_in(words.settings, "anew"))
     talk = Talk(text, heard, words)
     talk.figures = sum(i.sort in ("number", "range") for s in sentences for p in s.pieces for i in p.items)
+    talk.begin(begins_with_no(sentences))
     for sentence in sentences:
         talk.sentence(sentence)
     reading = talk.reading()

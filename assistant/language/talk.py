@@ -106,6 +106,10 @@ class TalkState:
     wrong: int = 0
     """How many claims had been made when the person corrected something."""
     corrects: bool = False
+    contrary: bool = False
+    """Whether the text begins with a `no` that stands for itself (`no, 12.1`, `no, it's on`)."""
+    swapped: bool = False
+    """Whether the text says that the sides of what was told are the other way round."""
     labelled: bool = False
     """Whether the piece before only named what the next speaks of (`I was on the plus cable: 0.4`)."""
     age: int = 9

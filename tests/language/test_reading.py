@@ -455,3 +455,50 @@ def test_a_bare_no_and_a_bare_figure_still_answer_what_was_asked(words: Words) -
     assert [(f.about, f.what, f.value) for f in read("31", heard, words).facts] == [("motor", "temperature", 31)]
     heard = Heard(asked="try_other_station", recent=(last,))
     assert [(f.about, f.what, f.value) for f in read("no", heard, words).facts] == [("panel_2", "runs", "none")]
+
+
+@pytest.mark.parametrize(
+    ("told", "said", "now"),
+    [
+        ("battery 12.6 at rest", "no sorry, 12.1", [("battery", "voltage", 12.1, ("at_rest",))]),
+        ("studs 9.8 under load", "no, 10.8", [("supply", "voltage", 10.8, ("under_load",))]),
+        ("it stops after 10 seconds", "no, 15 seconds", [("thruster", "stops_after", 15, ())]),
+        ("dead to starboard, port runs", "no, it only runs to starboard", [("thruster", "runs", "starboard_only", ())]),
+        (
+            "port is fine, starboard dead",
+            "no sorry, port is dead, starboard ok",
+            [("thruster", "runs", "starboard_only", ())],
+        ),
+        ("port is fine, starboard dead", "other way round", [("thruster", "runs", "starboard_only", ())]),
+        (
+            "port coil 12.3, starboard coil 0.4",
+            "sorry, got the sides mixed up",
+            [("starboard_coil", "voltage", 12.3, ()), ("port_coil", "voltage", 0.4, ())],
+        ),
+        ("the fuse is blown", "no it isn't", [("main_fuse", "blown", False, ())]),
+        ("the fuse is blown", "no, sorry, it's whole", [("main_fuse", "blown", False, ())]),
+        ("the isolator is off", "no, on", [("isolator", "position", "on", ())]),
+        ("battery 12.6", "no, it was the studs", [("supply", "voltage", 12.6, ())]),
+    ],
+)
+def test_the_next_line_puts_the_last_one_right(told: str, said: str, now: list[object], words: Words) -> None:
+    reading = read(said, Heard(recent=read(told, Heard(), words).facts), words)
+    assert [(f.about, f.what, f.value, f.while_) for f in reading.facts] == now
+    assert reading.corrects
+
+
+@pytest.mark.parametrize(
+    ("told", "said"),
+    [
+        ("battery 12.6 at rest", "no, 12.1 under load"),
+        ("battery 12.6 at rest", "sorry, 40 amps"),
+        ("no click", "no, nothing"),
+        ("port coil 12.3", "no"),
+        ("port is fine, starboard dead", "the plug goes in the other way round"),
+    ],
+)
+def test_what_goes_on_takes_nothing_back(told: str, said: str, words: Words) -> None:
+    before = read(told, Heard(), words).facts
+    reading = read(said, Heard(recent=before), words)
+    kept, now = ({(f.about, f.what, f.while_) for f in told} for told in (before, reading.facts))
+    assert not reading.withdraw and not (reading.corrects and kept & now)
