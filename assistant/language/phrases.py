@@ -16,6 +16,10 @@ from assistant.errors import KnowledgeError
 
 PARTS = re.compile(r"[()\[\]|]|[^\s()\[\]|]+")
 CLOSING = {"(": ")", "[": "]"}
+EMPTY_CHOICE = (
+    "in {} one way of saying consists of nothing but words that are passed over, so that the phrase would be read "
+    "without it: leave that one out, or write square brackets"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +61,14 @@ class PhraseNet:
             The plain words the phrase is written with.
 
         Raises:
-            KnowledgeError: Brackets do not pair.
+            KnowledgeError: Brackets do not pair, or a choice need not be made.
         """
         parts = PARTS.findall(phrase)
         words: list[str] = []
-        ends, rest = self._choice(parts, 0, {0}, "", canonical, words)
+        try:
+            ends, rest = self._choice(parts, 0, {0}, "", canonical, words)
+        except KnowledgeError as error:
+            raise KnowledgeError(error.text, place) from error
         if rest != len(parts):
             raise KnowledgeError(f"brackets do not pair in the phrase {phrase!r}", place)
         for state in sorted(ends - {0}):
@@ -85,7 +92,12 @@ class PhraseNet:
                 current = set(start)
                 at += 1
             elif part in CLOSING:
+                opened = at
                 inner, at = self._choice(parts, at + 1, current, CLOSING[part], canonical, words)
+                if at < 0:
+                    return done, at
+                if part == "(" and inner & current:
+                    raise KnowledgeError(EMPTY_CHOICE.format(" ".join(parts[opened:at])))
                 current = inner | current if part == "[" else inner
             elif part in ")]":
                 return done, -1

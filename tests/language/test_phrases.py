@@ -1,0 +1,38 @@
+"""Phrases of the word lists that cannot be what their writer meant are refused, with their place."""
+
+from __future__ import annotations
+
+import pytest
+
+from assistant.errors import KnowledgeError
+from assistant.language.phrases import Entry, PhraseNet
+
+ENTRY = Entry("mark", "anything")
+
+
+def words_of(word: str) -> tuple[str, ...]:
+    return () if word == "the" else (word,)
+
+
+def found(phrase: str, *text: str) -> bool:
+    net = PhraseNet()
+    net.add(phrase, ENTRY, words_of)
+    match = net.longest([[word] for word in text], [False] * len(text), 0)
+    return match is not None and match.end == len(text)
+
+
+@pytest.mark.parametrize("phrase", ["power (on|the)", "power (on|)", "(the|a [b]) power", "power ([now]|on)"])
+def test_a_choice_that_need_not_be_made_is_refused(phrase: str) -> None:
+    with pytest.raises(KnowledgeError, match=r"marks.yaml:7: .*square brackets"):
+        PhraseNet().add(phrase, ENTRY, words_of, "marks.yaml:7")
+
+
+@pytest.mark.parametrize("phrase", ["power (on", "power [on)", "power on)"])
+def test_brackets_that_do_not_pair_are_refused(phrase: str) -> None:
+    with pytest.raises(KnowledgeError, match=r"marks.yaml:7: .*brackets do not pair"):
+        PhraseNet().add(phrase, ENTRY, words_of, "marks.yaml:7")
+
+
+def test_what_may_be_left_out_may_be_left_out() -> None:
+    assert found("power [on|the]", "power") and found("power [on|the]", "power", "on")
+    assert found("power (on|the rest)", "power", "rest") and not found("power (on|the rest)", "power")
