@@ -22,6 +22,13 @@ class Agreement(Closing):
                 if same and self._opposite(one, other):
                     self._settle(one, other)
 
+    def _answered_by_figure(self, asked: int) -> None:
+        """`Lost 0.8 over the minus cable`: with its figure taken, nobody need say what the verb is about."""
+        part = self.words.questions.get("part")
+        kept = [u for u in self.unclear[asked:] if u.question != part or u.hazard]
+        if len(kept) < len(self.unclear) - asked:
+            self.unclear[asked:], self.unsaid = kept, []
+
     def _part_of_work(self, new: int) -> None:
         """`A new control box went on in spring`: that it was put on is part of the work, and no state of a plug."""
         table = self.words.settings.get("part_of_work") or {}

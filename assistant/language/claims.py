@@ -46,7 +46,7 @@ class Claims(Circumstances):
         except NothingToSay:
             return 0
         if found is None:
-            if any(s.negates for s in sayings) and self._has_none(view):
+            if any(s.negates for s in sayings) and (self._has_none(view) or self._none_that_way(view)):
                 told = Item("state", self.last_told, item.start, item.end)
                 return self._state(view, len(view.piece.items), told, True)
             if any(s.negates for s in sayings) and len(view.piece.items) == 1:
@@ -91,6 +91,13 @@ class Claims(Circumstances):
         claims = [c for s in self.last_told for n in view.named for a in n.about for c in _sense(s, a)]
         plain = all(v is True or (v is False and not had) for _, v in claims)
         return bool(claims) and plain and not view.piece.has("number", "range")
+
+    def _none_that_way(self, view: View) -> bool:
+        """`A click on port, none on starboard`: what was told before is not so in the direction named now."""
+        sides = {s for _, s in view.sides if s in SIDES}
+        claims = [c for s in self.last_told for of in s.means.values() for c in of]
+        plain = bool(claims) and all(v is True or v == "yes" for _, v in claims)
+        return plain and len(sides) == 1 and not view.named and not view.piece.has("number", "range")
 
     def _outcome(self, view: View, at: int, saying: Saying, group: Group) -> bool:
         """`Cleaned the lug shiny`: what the work has made of it, in one breath with the work, is no finding."""

@@ -87,6 +87,12 @@ class ShortForms(Figures):
             return True
         if view.named and piece.marks("also") and not negated and piece.opener != "start" and self._copy_to(view):
             return True
+        stations = names_in(self.words.settings, "no_sides")
+        if negated and self.last and view.named and all(base_of(a) in stations for n in view.named for a in n.about):
+            for told in self.drafts[self.sentence_start :]:
+                told.weak = False  # `works at the helm, not on the flybridge`: it was tried there
+            self._repeat(view, True)
+            return True
         if view.named and piece.marks("also") and self.last and not self._strange(view):
             self._repeat(view, not self.last_says_no if negated else self.last_denied)
             return True

@@ -10,11 +10,10 @@ from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
+from assistant.language.run_on import cut_run_ons
 from assistant.language.views import names_in
 
 _CLAIMS = ("state", "number", "range", "change")
-_CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", "between", "question", "why", "plan")
-"""Marks of clauses and of test wires: where they stand, a line without a comma is no list of short statements."""
 
 
 _NOTHING = Item("nothing", None, 0, 0)
@@ -37,7 +36,8 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
     out = _set_scene(out, names_in(settings, "scene_alone"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
-    return _cut_run_ons(_pair_scenes(_join_parts(_name_elsewhere(out))), names_in(settings, "rated"))
+    out = _pair_scenes(_join_parts(_name_elsewhere(out)))
+    return cut_run_ons(out, names_in(settings, "rated"), names_in(settings, "negators"))
 
 
 def _at(items: Sequence[Item], place: int) -> Item | None:
@@ -370,6 +370,7 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
         scenes = sorts == ["scene", "number", "scene", "number"] and other.sort != "scene"
         sided = sorts in (["number", "side", "number", "side"], ["side", "number", "side", "number"])
         verdicts = _is_side(item) and len(first) == 2 and _is_side(first[0]) and is_mark(first[1], "yes", "no", "not")
+        verdicts = verdicts and (_at(items, at - 3) or _NOTHING).sort not in _CLAIMS  # `goes to port not to starboard`
         between = sorts[-3:] == ["number", "scene", "number"] and _is_clause(item) and not figures
         between = between and one.data.unit in (None, first[-1].data.unit)
         if figures or scenes or sided or verdicts or between:
@@ -410,91 +411,3 @@ def _claimed(before: Sequence[Item]) -> bool:
         if item.sort in _CLAIMS and not (item.sort == "state" and all(s.particle for s in item.data)):
             return True
     return False
-
-
-# ------------------------------------------------------------------ lines without a comma
-def _cut_run_ons(items: list[Item], rated: frozenset[str]) -> list[Item]:
-    """`batt 12.7 fuse ok iso on studs 12.6 no click`: each thing with what is said of it is a piece of its own."""
-    out: list[Item] = []
-    stretch: list[Item] = []
-    for item in items:
-        if item.sort == "sign" or is_mark(item, "and", "or", "but", "then", "because"):
-            out += [*_cut(stretch, rated), item]
-            stretch = []
-        else:
-            stretch.append(item)
-    return out + _cut(stretch, rated)
-
-
-def _cut(stretch: list[Item], rated: frozenset[str]) -> list[Item]:
-    things = [n for n, i in enumerate(stretch) if _names(i)]
-    if not things or any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch):
-        return stretch
-    cuts = set()
-    start = things[0]
-    ahead = [n for n, i in enumerate(stretch[:start]) if i.sort in _CLAIMS]
-    if ahead:
-        state = stretch[ahead[-1]]
-        own = state.sort == "state" and all(s.default and not s.weak and not s.particle for s in state.data)
-        following = things[1] if len(things) > 1 else len(stretch)
-        if state.sort != "state":
-            return stretch
-        if own and _says(stretch, start, following):
-            cuts.add(start)
-    for at, place in enumerate(things[1:], 1):
-        following = things[at + 1] if at + 1 < len(things) else len(stretch)
-        own = stretch[place - 1].sort == "number" and _is_rated(stretch[place], rated)
-        if _says(stretch, start, place - own) and _says(stretch, place, following):
-            before = stretch[place - 1]
-            cut = place - 1 if own or is_mark(before, "not", "no") or _is_side(before) else place
-            cuts.add(cut)
-            start = place
-    cuts |= _denials(stretch, start) | _nothing_after(stretch)
-    out: list[Item] = []
-    for n, item in enumerate(stretch):
-        if n in cuts:
-            out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
-        out.append(item)
-    return out
-
-
-def _is_rated(item: Item, rated: frozenset[str]) -> bool:
-    """Whether the figure right before it may be its own (`the 5 amp fuse`)."""
-    return item.sort == "part" and bool(set(item.data.about) <= rated)
-
-
-def _names(item: Item) -> bool:
-    return item.sort == "family" or (item.sort == "part" and bool(item.data.about) and not item.data.end)
-
-
-def _says(stretch: Sequence[Item], start: int, end: int) -> bool:
-    """Whether something is said of the part at `start` before `end`; a preposition says nothing."""
-    thing = stretch[start]
-    for item in stretch[start + 1 : end]:
-        if item.sort in ("number", "range", "change"):
-            return True
-        if item.sort == "state" and (not all(s.particle for s in item.data) or _can_be(thing, item)):
-            return True
-    return False
-
-
-def _can_be(thing: Item, state: Item) -> bool:
-    """Whether a particle (`on`, `off`) tells the state of this part (`isolator on`, not `relay on the motor`)."""
-    about = thing.data.about if thing.sort == "part" else (thing.data.port,)
-    return any(s.means.get(a) for s in state.data for a in about)
-
-
-def _nothing_after(stretch: Sequence[Item]) -> set[int]:
-    """`Panel lit still nothing`: behind another state these words say what it does."""
-    last = len(stretch) - 1
-    item, before = stretch[last], stretch[last - 1]
-    alone = item.sort == "state" and any(s.negates and s.default for s in item.data)
-    return {last} if last and alone and before.sort in ("state", "number") else set()
-
-
-def _denials(stretch: Sequence[Item], start: int) -> set[int]:
-    """A denied state behind one that the last part already has (`studs 12.6 no click`)."""
-    for at in range(start + 1, len(stretch) - 1):
-        if is_mark(stretch[at], "not", "no") and stretch[at + 1].sort == "state" and _says(stretch, start, at):
-            return {at}
-    return set()

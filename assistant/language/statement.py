@@ -266,7 +266,7 @@ class Talk(Retracting):
         self.carried_not = False
         consumed_not = False
         nots: list[Item] = []
-        made = 0
+        made, asked = 0, len(self.unclear)
         for at, item in enumerate(piece.items):
             if item.sort == "state" and (
                 item.start < view.bridged or (view.bridged >= 0 and all(s.particle for s in item.data))
@@ -306,6 +306,8 @@ class Talk(Retracting):
                     consumed_not = True
                     continue
                 made += self._number(view, at, item)
+        if made and piece.has("number", "range", "change"):
+            self._answered_by_figure(asked)
         before = len(self.drafts)
         self._agree(view, made)
         self._part_of_work(len(self.drafts) - made)

@@ -1,0 +1,200 @@
+"""Lines without a comma: where one statement ends and the next begins."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from assistant.knowledge.model import SIDES
+from assistant.language.items import Item, is_mark
+
+_CLAIMS = ("state", "number", "range", "change")
+_CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", "between", "question", "why", "plan")
+"""Marks of clauses and of test wires: where they stand, a line without a comma is no list of short statements."""
+_LEADS = ("to", "at", "pronoun", "auxiliary")
+"""Marks that stand before the side or the denial that they belong to."""
+
+
+def cut_run_ons(items: list[Item], rated: frozenset[str], denying: frozenset[str]) -> list[Item]:
+    """`batt 12.7 fuse ok iso on studs 12.6 no click`: each thing with what is said of it is a piece of its own.
+
+    Args:
+        items: The items of a text.
+        rated: Parts that the figure right before them may be of (`the 5 amp fuse`).
+        denying: Words that deny.
+    """
+    out: list[Item] = []
+    stretch: list[Item] = []
+    for item in items:
+        if item.sort == "sign" or is_mark(item, "and", "or", "but", "then", "because"):
+            out += [*_cut_all(stretch, rated, denying), item]
+            stretch = []
+        else:
+            stretch.append(item)
+    return out + _cut_all(stretch, rated, denying)
+
+
+def _cut_all(stretch: list[Item], rated: frozenset[str], denying: frozenset[str]) -> list[Item]:
+    plain = not any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch)
+    at = (_between_sides(stretch) or _denied_twice(stretch, denying) or _contrast(stretch)) if plain else None
+    if at is None:
+        return _cut(stretch, rated, denying)
+    cut = Item("sign", None, stretch[at].start, stretch[at].start, (), None, "¦")
+    return [*_cut(stretch[:at], rated, denying), cut, *_cut_all(stretch[at:], rated, denying)]
+
+
+def _cut(stretch: list[Item], rated: frozenset[str], denying: frozenset[str]) -> list[Item]:
+    things = [n for n, i in enumerate(stretch) if _names(i)]
+    if not things or any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch):
+        return stretch
+    cuts = set()
+    start = things[0]
+    ahead = [n for n, i in enumerate(stretch[:start]) if i.sort in _CLAIMS]
+    if ahead:
+        state = stretch[ahead[-1]]
+        own = state.sort == "state" and all(s.default and not s.weak and not s.particle for s in state.data)
+        following = things[1] if len(things) > 1 else len(stretch)
+        if state.sort != "state":
+            return stretch
+        if own and _says(stretch, start, following):
+            cuts.add(start)
+    for at, place in enumerate(things[1:], 1):
+        following = things[at + 1] if at + 1 < len(things) else len(stretch)
+        own = stretch[place - 1].sort == "number" and _is_rated(stretch[place], rated)
+        if _says(stretch, start, place - own) and _says(stretch, place, following):
+            before = stretch[place - 1]
+            cut = place - 1 if own or is_mark(before, "not", "no") or _one_side(before) else place
+            cuts.add(cut)
+            start = place
+    cuts |= _denials(stretch, start, denying) | _nothing_after(stretch)
+    out: list[Item] = []
+    for n, item in enumerate(stretch):
+        if n in cuts:
+            out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
+        out.append(item)
+    return out
+
+
+def _is_rated(item: Item, rated: frozenset[str]) -> bool:
+    """Whether the figure right before it may be its own (`the 5 amp fuse`)."""
+    return item.sort == "part" and bool(set(item.data.about) <= rated)
+
+
+def _names(item: Item) -> bool:
+    return item.sort == "family" or (item.sort == "part" and bool(item.data.about) and not item.data.end)
+
+
+def _says(stretch: Sequence[Item], start: int, end: int) -> bool:
+    """Whether something is said of the part at `start` before `end`; a preposition says nothing."""
+    thing = stretch[start]
+    for item in stretch[start + 1 : end]:
+        if item.sort in ("number", "range", "change"):
+            return True
+        if item.sort == "state" and (not all(s.particle for s in item.data) or _can_be(thing, item)):
+            return True
+    return False
+
+
+def _can_be(thing: Item, state: Item) -> bool:
+    """Whether a particle (`on`, `off`) tells the state of this part (`isolator on`, not `relay on the motor`)."""
+    about = thing.data.about if thing.sort == "part" else (thing.data.port,)
+    return any(s.means.get(a) for s in state.data for a in about)
+
+
+def _nothing_after(stretch: Sequence[Item]) -> set[int]:
+    """`Panel lit still nothing`: behind another state these words say what it does."""
+    last = len(stretch) - 1
+    item, before = stretch[last], stretch[last - 1]
+    alone = item.sort == "state" and any(s.negates and s.default for s in item.data)
+    return {last} if last and alone and before.sort in ("state", "number") else set()
+
+
+def _denials(stretch: Sequence[Item], start: int, denying: frozenset[str]) -> set[int]:
+    """A denied state behind one that the last part already has (`studs 12.6 no click`)."""
+    for at in range(start + 1, len(stretch) - 1):
+        denies = is_mark(stretch[at], "not", "no") and stretch[at + 1].sort == "state"
+        denied = stretch[at].sort == "state" and stretch[at].text.split()[0] in denying and len(stretch) > at + 1
+        if (denies or (denied and _names(stretch[-1]))) and _says(stretch, start, at):
+            return {at}
+    return set()
+
+
+def _denied_twice(stretch: Sequence[Item], denying: frozenset[str]) -> int | None:
+    """`It does nothing no lights no click`: a denial right behind one that is a statement of its own."""
+    for at, item in enumerate(stretch[1:], 1):
+        before = stretch[at - 1]
+        own = before.sort == "state" and any(s.negates and s.default for s in before.data)
+        again = is_mark(item, "not", "no") or (item.sort == "state" and item.text.split()[0] in denying)
+        if own and again and at + is_mark(item, "not", "no") < len(stretch):
+            return at
+    return None
+
+
+def _contrast(stretch: Sequence[Item]) -> int | None:
+    """`Works at the helm not on the flybridge`: at the end, a place of which what was just said is not so."""
+    nots = [n for n, i in enumerate(stretch) if is_mark(i, "not")]
+    at = nots[-1] if nots else 0
+    end = [i for i in stretch[at + 1 :] if not (is_mark(i, *_LEADS) or _particle(i))]
+    said = any(_claims(i) for i in stretch[:at])
+    return at if said and len(end) == 1 and _names(end[0]) else None
+
+
+# ------------------------------------------------------------------ one direction, then the other
+def _between_sides(stretch: Sequence[Item]) -> int | None:
+    """The place at which what is said of one direction ends and what is said of the other begins.
+
+    Args:
+        stretch: Items without a sign or a joining word between them.
+
+    Returns:
+        None where the two directions are not spoken of one after the other (`works to port nothing to starboard`).
+    """
+    sides = [n for n, i in enumerate(stretch) if _side_of(i)]
+    if len(sides) != 2 or _side_of(stretch[sides[0]]) == _side_of(stretch[sides[1]]):
+        return None
+    first, second = sides
+    before = any(_claims(i) for i in stretch[:first])
+    middle = [n for n in range(first + 1, second) if _states(stretch[n])]
+    after = any(_states(i) for i in stretch[second + 1 :])
+    if before and middle and not after:
+        return _from(stretch, middle[0], first)
+    if after and (before or any(_claims(stretch[n]) for n in middle)) and not (before and middle):
+        return _from(stretch, second, first)
+    return None
+
+
+def _from(stretch: Sequence[Item], place: int, after: int) -> int:
+    """Back over the small words that lead to a place."""
+    while place - 1 > after and (is_mark(stretch[place - 1], *_LEADS) or _particle(stretch[place - 1])):
+        place -= 1
+    return place
+
+
+def _one_side(item: Item) -> bool:
+    return item.sort == "side" and item.data.name in SIDES
+
+
+def _side_of(item: Item) -> str:
+    """The direction that an item names, alone or with what is done to get it (`when I press port`)."""
+    if item.sort == "side":
+        return str(item.data.name) if item.data.name in SIDES else ""
+    sides = [s for s in SIDES if s in item.sides]
+    return sides[0] if len(sides) == 1 and _pressed(item) else ""
+
+
+def _pressed(item: Item) -> bool:
+    scene = item.data if item.sort == "scene" else item.scene
+    return scene is not None and bool(scene.press)
+
+
+def _particle(item: Item) -> bool:
+    return item.sort == "state" and all(s.particle for s in item.data)
+
+
+def _claims(item: Item) -> bool:
+    state = item.sort == "state" and not _particle(item) and not _pressed(item)
+    return state or item.sort in ("number", "range", "change")
+
+
+def _states(item: Item) -> bool:
+    """Whether an item says something of what it stands beside; a bare yes or no does."""
+    return _claims(item) or is_mark(item, "not", "no", "yes")
