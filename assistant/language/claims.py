@@ -239,7 +239,7 @@ class Claims(Circumstances):
         for claims in saying.means.values():
             for what, _ in claims:
                 if what in self.answer.for_attribute:
-                    return self._turned(view, self.answer.for_attribute[what])
+                    return self._fed(self._turned(view, self.answer.for_attribute[what]))
         return group
 
     def _default(self, saying: Saying) -> Group:

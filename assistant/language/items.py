@@ -6,13 +6,14 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from assistant.knowledge.model import SIDES
 from assistant.language.meanings import PartName, Scene, Side
 from assistant.language.own_words import OWN, OwnWord, mark_own
 from assistant.language.phrases import Entry, Match
 from assistant.language.quantities import Quantity
 from assistant.language.separable import Written, joined
 from assistant.language.spelling import guess
-from assistant.language.tokens import Token, said_plainly, tokenise
+from assistant.language.tokens import Token, said_plainly, tokenise, without_opener
 from assistant.language.units import NumberReader
 from assistant.language.words import Words
 
@@ -81,12 +82,14 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 
 def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
-    tokens = _slashed(tokens, words) if "/" in text else tokens
+    tokens = _slashed(without_opener(tokens, words.openers, words.begins), words)
     return said_plainly(tokens, words.plain) if words.plain else tokens
 
 
 def _slashed(tokens: list[Token], words: Words) -> list[Token]:
     """`w/` and `u/s` are one word where the lists know them so."""
+    if not any(t.text == "/" for t in tokens):
+        return tokens
     out: list[Token] = []
     at = 0
     while at < len(tokens):
@@ -184,6 +187,8 @@ def _silent(tokens: list[Token], at: int, words: Words) -> bool:
         return after is not None and after.glued and after.sort == "word"
     if token.text != "." or after is None:
         return False
+    if after.text in words.begins:
+        return False  # `click to stbd. no run`
     return before.text in words.dotted or (before.text in words.dotted_figure and after.sort == "number")
 
 
@@ -264,12 +269,20 @@ def _guarded(written: list[Written], words: Words, at: int, found: Match) -> boo
         return False
     after = written[found.end].text if found.end < len(written) else ""
     if after in side.chat_before and (not before or before in _FULL_STOPS):
-        then = written[found.end + 1].text if found.end + 1 < len(written) else ""
-        sided = [w for n, w in enumerate(written) if n != at and "<side>" in w.names]
-        return not sided or (after in _COMMAS and then in side.chat_then)
+        then = written[found.end + 1] if found.end + 1 < len(written) else None
+        chat = after in _COMMAS and then is not None and (then.text in side.chat_then or "<side>" in then.names)
+        others = {f"<{s}>" for s in SIDES} - set(written[at].names)
+        return chat or not any(others & set(w.names) and _leads(written, n) for n, w in enumerate(written))
     verb = found.end + 1 < len(written) and written[found.end + 1].finite
     runs = verb and "<it>" in written[found.end].names
     return before in side.not_after or (after in side.not_before and not runs)
+
+
+def _leads(written: list[Written], at: int) -> bool:
+    """Whether a word for a side may label what follows (`right, nothing; left, a click`)."""
+    before = written[at - 1] if at else None
+    after = written[at + 1].text if at + 1 < len(written) else ""
+    return (before is None or before.sign) and (after in _COMMAS or at + 2 < len(written))
 
 
 def _find(

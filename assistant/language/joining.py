@@ -10,7 +10,7 @@ from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
-from assistant.language.run_on import cut_run_ons
+from assistant.language.run_on import Known, cut_run_ons
 from assistant.language.views import names_in
 
 _CLAIMS = ("state", "number", "range", "change")
@@ -37,7 +37,8 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _set_scene(out, names_in(settings, "scene_alone"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     out = _pair_scenes(_join_parts(_name_elsewhere(out)))
-    return cut_run_ons(out, names_in(settings, "rated"), names_in(settings, "negators"))
+    told = ("rated", "negators", "follows_press")
+    return cut_run_ons(out, Known(*(names_in(settings, name) for name in told)))
 
 
 def _at(items: Sequence[Item], place: int) -> Item | None:
@@ -142,10 +143,18 @@ def _wire_ends(items: list[Item]) -> list[Item]:
         after = _at(items, at + 1)
         sign = item.sort == "sign"
         goes_on = sign and item.text in ",:" and wire and not ended and after is not None and _is_end(after)
+        if goes_on and not is_mark(out[-1], "join") and _tells_of_wire(out[-1]):
+            out[-1] = replace(out[-1], sort="mark", data=Mark("join"))  # `jumper on, motor plus to the port coil`
         if not goes_on:
             out.append(item)
-            wire, ended = (wire or is_mark(item, "join"), ended or _is_end(item)) if not sign else (False, False)
+            begins = is_mark(item, "join") or _tells_of_wire(item)
+            wire, ended = (wire or begins, ended or _is_end(item)) if not sign else (False, False)
     return out
+
+
+def _tells_of_wire(item: Item) -> bool:
+    """Whether a state says that a test wire is in, and not which (`jumper on`)."""
+    return item.sort == "state" and any(c[1] == "other" for s in item.data for c in s.means.get("bridge", ()))
 
 
 def _is_end(item: Item) -> bool:

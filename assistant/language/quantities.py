@@ -61,6 +61,8 @@ class Units:
     never_with_article: frozenset[str] = frozenset()
     times_sign: frozenset[str] = frozenset()
     never_soft: frozenset[str] = frozenset()
+    between: frozenset[str] = frozenset()
+    """Words before the two ends of a range (`between one and two`)."""
     never_decimal: frozenset[str] = frozenset()
     """Units that are no units behind a decimal figure (`12.6 in, 12.6 out`)."""
     counted: frozenset[str] = frozenset()
@@ -133,6 +135,7 @@ def compile_units(
     out.articles = frozenset((numbers.get("articles") or "").split())
     out.article_units = frozenset((numbers.get("article_units") or "").split())
     out.never_with_article = frozenset((numbers.get("never_with_article") or "").split())
+    out.between = frozenset((numbers.get("between") or "").split())
     out.never_soft = frozenset((numbers.get("never_soft") or "").split())
     out.never_decimal = frozenset((numbers.get("never_decimal") or "").split())
     out.late = frozenset((numbers.get("late") or "").split())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from assistant.knowledge.model import SIDES
 from assistant.language.agreement import Agreement
 from assistant.language.items import is_mark
 from assistant.language.pieces import Piece, Sentence
@@ -15,7 +16,7 @@ class Retracting(Agreement):
 
     def _retract(self, piece: Piece) -> bool:
         """Undo what a piece takes back, and say whether it states nothing else."""
-        turned = self._turn_round(piece)
+        turned = self._turn_round(piece) or self._other_way(piece)
         if not (piece.marks("retract") or self._of_other_gear(piece)):
             return turned
         self._forget_last()
@@ -46,6 +47,19 @@ class Retracting(Agreement):
         place = next(n for n, d in enumerate(self.drafts) if d is told[-1])
         self.drafts[place] = replace(told[-1], value=not told[-1].value, end=piece.items[-1].end)
         return not self._claims(piece)
+
+    def _other_way(self, piece: Piece) -> bool:
+        """`It only runs to starboard … no, to port`: what was just told is so in the other direction."""
+        before = self.refused
+        self.refused = len(piece.items) == 1 and is_mark(piece.items[0], "not", "no") and piece.opener == "start"
+        sides = {i.data.name for i in piece.items if i.sort == "side"}
+        only = before and sides and all(i.sort in ("side", "word") or is_mark(i, "polite") for i in piece.items)
+        told = [d for d in self.drafts[self.piece_start :] if d.sides]
+        if not only or len(sides) != 1 or not sides <= set(SIDES) or any(set(d.sides) == sides for d in told):
+            return False
+        for draft in told:
+            draft.sides = tuple(sides)
+        return bool(told)
 
     def _unread(self, sentence: Sentence) -> None:
         """`No reading, the probe kept slipping`: where a sentence tells why none was taken, none is no figure."""

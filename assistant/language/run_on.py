@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark
@@ -14,35 +15,56 @@ _LEADS = ("to", "at", "pronoun", "auxiliary")
 """Marks that stand before the side or the denial that they belong to."""
 
 
-def cut_run_ons(items: list[Item], rated: frozenset[str], denying: frozenset[str]) -> list[Item]:
+@dataclass(frozen=True, slots=True)
+class Known:
+    """What the settings of a language tell of words and attributes."""
+
+    rated: frozenset[str]
+    """Parts that the figure right before them may be of (`the 5 amp fuse`)."""
+    denying: frozenset[str]
+    """Words that deny."""
+    pressed: frozenset[str]
+    """Attributes that go with a direction asked for."""
+
+
+def cut_run_ons(items: list[Item], known: Known) -> list[Item]:
     """`batt 12.7 fuse ok iso on studs 12.6 no click`: each thing with what is said of it is a piece of its own.
 
     Args:
         items: The items of a text.
-        rated: Parts that the figure right before them may be of (`the 5 amp fuse`).
-        denying: Words that deny.
+        known: What the settings of the language tell of words and attributes.
     """
     out: list[Item] = []
     stretch: list[Item] = []
     for item in items:
         if item.sort == "sign" or is_mark(item, "and", "or", "but", "then", "because"):
-            out += [*_cut_all(stretch, rated, denying), item]
+            out += [*_cut_all(stretch, known), item]
             stretch = []
         else:
             stretch.append(item)
-    return out + _cut_all(stretch, rated, denying)
+    return out + _cut_all(stretch, known)
 
 
-def _cut_all(stretch: list[Item], rated: frozenset[str], denying: frozenset[str]) -> list[Item]:
+def _cut_all(stretch: list[Item], known: Known) -> list[Item]:
     plain = not any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch)
-    at = (_between_sides(stretch) or _denied_twice(stretch, denying) or _contrast(stretch)) if plain else None
+    at = _next_statement(stretch, known) if plain else None
     if at is None:
-        return _cut(stretch, rated, denying)
+        return _cut(stretch, known)
     cut = Item("sign", None, stretch[at].start, stretch[at].start, (), None, "¦")
-    return [*_cut(stretch[:at], rated, denying), cut, *_cut_all(stretch[at:], rated, denying)]
+    return [*_cut(stretch[:at], known), cut, *_cut_all(stretch[at:], known)]
 
 
-def _cut(stretch: list[Item], rated: frozenset[str], denying: frozenset[str]) -> list[Item]:
+def _next_statement(stretch: Sequence[Item], known: Known) -> int | None:
+    return (
+        _between_sides(stretch)
+        or _denied_twice(stretch, known.denying)
+        or _contrast(stretch)
+        or _begins_with_side(stretch, known.pressed)
+        or _new_clause(stretch)
+    )
+
+
+def _cut(stretch: list[Item], known: Known) -> list[Item]:
     things = [n for n, i in enumerate(stretch) if _names(i)]
     if not things or any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch):
         return stretch
@@ -59,13 +81,13 @@ def _cut(stretch: list[Item], rated: frozenset[str], denying: frozenset[str]) ->
             cuts.add(start)
     for at, place in enumerate(things[1:], 1):
         following = things[at + 1] if at + 1 < len(things) else len(stretch)
-        own = stretch[place - 1].sort == "number" and _is_rated(stretch[place], rated)
-        if _says(stretch, start, place - own) and _says(stretch, place, following):
+        own = stretch[place - 1].sort == "number" and _is_rated(stretch[place], known.rated)
+        if _says(stretch, start, place - own) and (_says(stretch, place, following) or _verdict(stretch, place)):
             before = stretch[place - 1]
             cut = place - 1 if own or is_mark(before, "not", "no") or _one_side(before) else place
             cuts.add(cut)
             start = place
-    cuts |= _denials(stretch, start, denying) | _nothing_after(stretch)
+    cuts |= _denials(stretch, start, known.denying) | _nothing_after(stretch)
     out: list[Item] = []
     for n, item in enumerate(stretch):
         if n in cuts:
@@ -92,6 +114,12 @@ def _says(stretch: Sequence[Item], start: int, end: int) -> bool:
         if item.sort == "state" and (not all(s.particle for s in item.data) or _can_be(thing, item)):
             return True
     return False
+
+
+def _verdict(stretch: Sequence[Item], place: int) -> bool:
+    """Whether the stretch ends in a verdict on this thing (`… isolator doesn't`)."""
+    rest = stretch[place + 1 :]
+    return bool(rest) and is_mark(rest[-1], "not", "no", "yes") and all(i.sort == "mark" for i in rest)
 
 
 def _can_be(thing: Item, state: Item) -> bool:
@@ -138,7 +166,36 @@ def _contrast(stretch: Sequence[Item]) -> int | None:
     return at if said and len(end) == 1 and _names(end[0]) else None
 
 
+def _new_clause(stretch: Sequence[Item]) -> int | None:
+    """`It's on I've just checked`: a pronoun and a verb behind what was said begin a statement of their own."""
+    for at in range(1, len(stretch) - 1):
+        item, before, after = stretch[at], stretch[at - 1], stretch[at + 1]
+        leads = is_mark(before, *_LEADS, "with", "from", "when", "takes", "then") or _particle(before)
+        verb = is_mark(after, "auxiliary", "takes") or (after.sort == "state" and not _particle(after))
+        told = any(_claims(i) and i.scene is None for i in stretch[:at])
+        if is_mark(item, "pronoun") and not leads and verb and told and any(_claims(i) for i in stretch[at + 1 :]):
+            return at
+    return None
+
+
 # ------------------------------------------------------------------ one direction, then the other
+def _begins_with_side(stretch: Sequence[Item], pressed: frozenset[str]) -> int | None:
+    """`Panel lights both directions dead`: a direction of which the claim before it cannot tell begins the next."""
+    sides = [n for n, i in enumerate(stretch) if i.sort == "side" and i.data.name in (*SIDES, "both", "neither")]
+    if len(sides) != 1:
+        return None
+    at = sides[0]
+    before = [s for i in stretch[:at] if i.sort == "state" and not _particle(i) for s in i.data]
+    whats = {what for s in before for of in s.means.values() for what, _ in of}
+    if before and not whats & pressed and _claims_next(stretch, at):
+        return _from(stretch, at, 0)
+    return None
+
+
+def _claims_next(stretch: Sequence[Item], at: int) -> bool:
+    return any(i.sort == "state" and not _particle(i) for i in stretch[at + 1 : at + 3])
+
+
 def _between_sides(stretch: Sequence[Item]) -> int | None:
     """The place at which what is said of one direction ends and what is said of the other begins.
 
@@ -176,7 +233,7 @@ def _one_side(item: Item) -> bool:
 def _side_of(item: Item) -> str:
     """The direction that an item names, alone or with what is done to get it (`when I press port`)."""
     if item.sort == "side":
-        return str(item.data.name) if item.data.name in SIDES else ""
+        return str(item.data.name) if item.data.name in (*SIDES, "both", "neither") else ""
     sides = [s for s in SIDES if s in item.sides]
     return sides[0] if len(sides) == 1 and _pressed(item) else ""
 

@@ -106,6 +106,8 @@ class TalkState:
     wrong: int = 0
     """How many claims had been made when the person corrected something."""
     corrects: bool = False
+    refused: bool = False
+    """Whether the piece before was a bare `no` at the start of a sentence."""
     contrary: bool = False
     """Whether the text begins with a `no` that stands for itself (`no, 12.1`, `no, it's on`)."""
     swapped: bool = False

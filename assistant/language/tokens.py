@@ -61,6 +61,25 @@ def tokenise(text: str) -> list[Token]:
     return tokens
 
 
+def without_opener(
+    tokens: list[Token], openers: Mapping[str, Sequence[tuple[str, ...]]], begins: frozenset[str]
+) -> list[Token]:
+    """The tokens without the words that only begin to speak (`ok so`, `right then,`), where more follows.
+
+    Args:
+        tokens: The tokens of a text.
+        openers: First word of an opener → all its words, the longest first.
+        begins: Words that begin a statement: only before them is a single word an opener (`well, it's dead`).
+    """
+    ways = openers.get(tokens[0].text, ()) if tokens else ()
+    found = next((w for w in ways if w == tuple(t.text for t in tokens[: len(w)])), ())
+    rest = tokens[len(found) :]
+    rest = rest[1:] if found and rest and rest[0].text == "," else rest
+    if len(found) == 1 and not (rest and rest[0].text in begins):
+        return tokens
+    return rest if any(t.sort != "mark" for t in rest) else tokens
+
+
 Plainer = Mapping[str, Mapping[tuple[str, ...], tuple[str, ...]]]
 """First word of a way of saying it → all its words → the plainer words that it is read as."""
 

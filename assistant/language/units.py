@@ -184,11 +184,21 @@ class NumberReader:
         if found and self._is_pair(place, value):
             found = replace(found[0], other=found[0].value / 100), found[1]
         if found and word in self.units.single and found[0].unit is None and after == place + 1:
-            never = word in self.units.articles or word in self.units.never_soft
+            never = (word in self.units.articles or word in self.units.never_soft) and not self._begins_range(place)
             return None if never else (replace(found[0], soft=True), found[1])
         if found and word in self.units.articles and not self._counts_one(found[0], place):
             return None
         return found
+
+    def _begins_range(self, place: int) -> bool:
+        """`One to two volts`, `between one and two`: a small number is a figure where a range goes on from it."""
+        joint = self.tokens[place + 1].text if place + 2 < len(self.tokens) else ""
+        between = place > 0 and self.tokens[place - 1].text in self.units.between
+        joins = joint in self.units.range or joint in self.units.choice or (between and joint in self.units.link)
+        end = self.tokens[place + 2].text if joins else ""
+        if self.tokens[place].text in self.units.never_soft and end in self.units.ones:
+            return between or self._unit(place + 3) is not None
+        return False
 
     def _leading_point(self, place: int) -> tuple[Quantity, int] | None:
         """`point four`."""

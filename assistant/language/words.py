@@ -40,6 +40,8 @@ class Words:
 
     language: str
     filler: frozenset[str] = frozenset()
+    openers: dict[str, list[tuple[str, ...]]] = field(default_factory=dict)
+    """Words that only begin to speak: first word → all words, the longest first."""
     light: frozenset[str] = frozenset()
     forms: dict[str, tuple[str, ...]] = field(default_factory=dict)
     endings: tuple[tuple[str, str], ...] = ()
@@ -55,6 +57,8 @@ class Words:
     dotted: frozenset[str] = frozenset()
     dotted_figure: frozenset[str] = frozenset()
     """Words written with a dot; and those that are so only before a figure (`no. 2`)."""
+    begins: frozenset[str] = frozenset()
+    """Words that begin a statement: a dot before them is a full stop, and `well` or `ok` only begins to speak."""
     denying: tuple[str, ...] = ()
     """Endings that deny the word they stand at."""
     negation: str = ""
@@ -284,6 +288,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
                 tuple(w for part in str(target).split() for w in words.canonical(part)),
             )
     words.plain = _plainer(raw.get("plainer") or {})
+    words.openers = _openers(str(raw.get("openers") or ""))
     words.filler = frozenset((raw.get("filler") or "").split())
     words.light = frozenset((raw.get("light") or "").split())
     words.common = frozenset((raw.get("common") or "").split()) - words.base
@@ -296,6 +301,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.negation = str(raw.get("negation") or "")
     words.carriers = frozenset((raw.get("carriers") or "").split())
     words.dotted = frozenset((raw.get("dotted") or "").split())
+    words.begins = frozenset((raw.get("begins") or "").split())
     words.dotted_figure = frozenset((raw.get("dotted_figure") or "").split())
     classes: dict[str, list[str]] = {}
     for name, members in (raw.get("classes") or {}).items():
@@ -303,6 +309,13 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
             for word in words.canonical(member):
                 classes.setdefault(word, []).append(f"<{name}>")
     words.classes = {k: tuple(dict.fromkeys(v)) for k, v in classes.items()}
+
+
+def _openers(ways: str) -> dict[str, list[tuple[str, ...]]]:
+    found: dict[str, list[tuple[str, ...]]] = {}
+    for way in sorted((tuple(way.split()) for way in ways.split("|") if way.strip()), key=len, reverse=True):
+        found.setdefault(way[0], []).append(way)
+    return found
 
 
 def _plainer(spec: Mapping[str, str]) -> dict[str, dict[tuple[str, ...], tuple[str, ...]]]:

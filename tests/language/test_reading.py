@@ -385,7 +385,7 @@ def test_another_figure_changes_the_figure_only(words: Words, volts: float, plac
     assert one[:2] == other[:2]
 
 
-POLITE = ["please note: ", "hello, ", "thanks! ", "ok, ", "well, "]
+POLITE = ["please note: ", "hello, ", "thanks! ", "ok, ", "well, ", "ok so ", "right so ", "Good morning. ", "right, "]
 
 
 @quick
