@@ -13,7 +13,7 @@ from assistant.language.phrases import Entry, Match
 from assistant.language.quantities import Quantity
 from assistant.language.separable import Written, joined
 from assistant.language.spelling import guess
-from assistant.language.tokens import Token, said_plainly, tokenise, without_opener
+from assistant.language.tokens import Token, said_plainly, tokenise, without_closer, without_opener
 from assistant.language.units import NumberReader
 from assistant.language.words import Words
 
@@ -82,7 +82,8 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 
 def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
-    tokens = _slashed(without_opener(tokens, words.openers, words.begins), words)
+    tokens = without_opener(tokens, words.openers, words.begins, words.stays)
+    tokens = _slashed(without_closer(tokens, words.closers, words.not_closing), words)
     return said_plainly(tokens, words.plain) if words.plain else tokens
 
 

@@ -61,18 +61,47 @@ def tokenise(text: str) -> list[Token]:
     return tokens
 
 
+Openers = Mapping[str, Sequence[tuple[str, ...]]]
+"""First word of an opener → all its words, the longest first."""
+
+
+def without_closer(tokens: list[Token], closers: frozenset[tuple[str, ...]], not_after: frozenset[str]) -> list[Token]:
+    """The tokens without the words that only end a speech (`cheers`, `mate`), where more stands before them.
+
+    Args:
+        tokens: The tokens of a text.
+        closers: The words of each.
+        not_after: Words behind which they are no closers (`I asked my mate`).
+    """
+    end = len(tokens)
+    while end and tokens[end - 1].sort == "mark":
+        end -= 1
+    for size in (3, 2, 1):
+        start = end - size
+        if (
+            start > 0
+            and tuple(t.text for t in tokens[start:end]) in closers
+            and tokens[start - 1].text not in not_after
+        ):
+            return [*tokens[:start], *tokens[end:]]
+    return tokens
+
+
 def without_opener(
-    tokens: list[Token], openers: Mapping[str, Sequence[tuple[str, ...]]], begins: frozenset[str]
+    tokens: list[Token], openers: Openers, begins: frozenset[str], stays: frozenset[str] = frozenset()
 ) -> list[Token]:
     """The tokens without the words that only begin to speak (`ok so`, `right then,`), where more follows.
 
     Args:
         tokens: The tokens of a text.
-        openers: First word of an opener → all its words, the longest first.
+        openers: The ways to begin.
         begins: Words that begin a statement: only before them is a single word an opener (`well, it's dead`).
+        stays: Words before which more words are no opener either (`he says to switch it off`).
     """
     ways = openers.get(tokens[0].text, ()) if tokens else ()
     found = next((w for w in ways if w == tuple(t.text for t in tokens[: len(w)])), ())
+    if len(found) > 1 and len(found) < len(tokens) and tokens[len(found)].text in stays:
+        return tokens
     rest = tokens[len(found) :]
     rest = rest[1:] if found and rest and rest[0].text == "," else rest
     if len(found) == 1 and not (rest and rest[0].text in begins):

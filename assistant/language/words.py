@@ -57,6 +57,11 @@ class Words:
     dotted: frozenset[str] = frozenset()
     dotted_figure: frozenset[str] = frozenset()
     """Words written with a dot; and those that are so only before a figure (`no. 2`)."""
+    closers: frozenset[tuple[str, ...]] = frozenset()
+    not_closing: frozenset[str] = frozenset()
+    """Words that only end a speech, and those behind which they do not (`my mate`)."""
+    stays: frozenset[str] = frozenset()
+    """Words before which several words are no opener (`he says to switch it off`)."""
     begins: frozenset[str] = frozenset()
     """Words that begin a statement: a dot before them is a full stop, and `well` or `ok` only begins to speak."""
     denying: tuple[str, ...] = ()
@@ -289,6 +294,9 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
             )
     words.plain = _plainer(raw.get("plainer") or {})
     words.openers = _openers(str(raw.get("openers") or ""))
+    words.closers = frozenset(tuple(w.split()) for w in str(raw.get("closers") or "").split("|"))
+    words.not_closing = frozenset((raw.get("closers_not_after") or "").split())
+    words.stays = frozenset((raw.get("openers_stay") or "").split())
     words.filler = frozenset((raw.get("filler") or "").split())
     words.light = frozenset((raw.get("light") or "").split())
     words.common = frozenset((raw.get("common") or "").split()) - words.base

@@ -385,13 +385,15 @@ def test_another_figure_changes_the_figure_only(words: Words, volts: float, plac
     assert one[:2] == other[:2]
 
 
-POLITE = ["please note: ", "hello, ", "thanks! ", "ok, ", "well, ", "ok so ", "right so ", "Good morning. ", "right, "]
+POLITE = ["please note: ", "hello, ", "thanks! ", "ok, ", "well, ", "right, "]
+POLITE += ["ok so ", "right so ", "Good morning. ", "caller says ", "he says "]
 
 
 @quick
 @given(st.sampled_from(POLITE), st.sampled_from([s.format("port") for s in SIDED]))
 def test_politeness_changes_nothing(words: Words, polite: str, said: str) -> None:
     assert facts(polite + said, words) == facts(said, words) == facts(said + ", thank you", words)
+    assert facts(said + " cheers mate", words) == facts(said, words)
 
 
 @quick
