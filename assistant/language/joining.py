@@ -332,8 +332,8 @@ def _join_parts(items: list[Item]) -> list[Item]:
         listed = joint.sort == "sign" and joint.text == "," and is_mark(_at(items, at + 3), "and", "or")
         listed = listed and _is_thing(_at(items, at + 4) or _NOTHING)  # `prop, coupling and leg are sound`
         pair = _is_thing(one) and (is_mark(joint, "and", "or") or listed) and _is_thing(other)
-        free = not _claimed(out) or (out[-1].sort == "state" and _ends_with(items, at + 2))
-        if pair and not is_mark(_at(out, len(out) - 1), "between") and free:
+        between = is_mark(_at(out, len(out) - 1), "between")
+        if pair and not between and (not _claimed(out) or (out[-1].sort == "state" and _ends_with(items, at + 2))):
             about = tuple(dict.fromkeys((*one.data.about, *other.data.about)))
             joined = PartName(about, one.data.negates, place=one.data.place or other.data.place)
             items[at + 2] = Item("part", joined, one.start, other.end, (), None, f"{one.text} {other.text}")

@@ -11,6 +11,8 @@ from assistant.language.items import Item, is_mark
 _CLAIMS = ("state", "number", "range", "change")
 _CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", "between", "question", "why", "plan")
 """Marks of clauses and of test wires: where they stand, a line without a comma is no list of short statements."""
+_MOST = 60
+"""More words in one breath are no list of short statements, and would take long to look over."""
 _LEADS = ("to", "at", "pronoun", "auxiliary")
 """Marks that stand before the side or the denial that they belong to."""
 
@@ -46,12 +48,18 @@ def cut_run_ons(items: list[Item], known: Known) -> list[Item]:
 
 
 def _cut_all(stretch: list[Item], known: Known) -> list[Item]:
-    plain = not any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch)
+    out: list[Item] = []
+    plain = len(stretch) <= _MOST and not any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch)
     at = _next_statement(stretch, known) if plain else None
-    if at is None:
-        return _cut(stretch, known)
-    cut = Item("sign", None, stretch[at].start, stretch[at].start, (), None, "¦")
-    return [*_cut(stretch[:at], known), cut, *_cut_all(stretch[at:], known)]
+    while at is not None:
+        out += [*_cut(stretch[:at], known), _sign(stretch[at])]
+        stretch = stretch[at:]
+        at = _next_statement(stretch, known)
+    return out + _cut(stretch, known)
+
+
+def _sign(item: Item) -> Item:
+    return Item("sign", None, item.start, item.start, (), None, "¦")
 
 
 def _next_statement(stretch: Sequence[Item], known: Known) -> int | None:
@@ -91,7 +99,7 @@ def _cut(stretch: list[Item], known: Known) -> list[Item]:
     out: list[Item] = []
     for n, item in enumerate(stretch):
         if n in cuts:
-            out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
+            out.append(_sign(item))
         out.append(item)
     return out
 

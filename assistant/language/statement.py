@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import islice
 
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
@@ -405,15 +406,15 @@ class Talk(Retracting):
         taken = [n for n, i in enumerate(piece.items[:at]) if i.sort == "mark" and i.data.name == "takes"]
         if taken and any(i.sort in ("part", "family") for i in piece.items[taken[0] : at]):
             return False
-        after_all = [i for i in piece.items[at + 1 :] if not (i.sort == "word" and i.text in self.words.light)]
-        after = after_all[:1]
+        behind = (i for i in islice(piece.items, at + 1, None) if not (i.sort == "word" and i.text in self.words.light))
+        after = list(islice(behind, 1))
         if not after:
             before = piece.items[at - 1] if at else None
             strange = before is not None and before.sort == "word" and before.text not in self.words.light
             ends = piece.items[at].text in names_in(self.words.settings, "near_and_far")
             return strange and ends and not piece.has("part", "family", "side")  # `the noise does my head in`
         leads = at == 0 and after[0].sort == "mark" and not is_mark(after[0], "auxiliary", "now", "not", "with")
-        if leads and any(i.sort in ("part", "family") for i in after_all):
+        if leads and any(i.sort in ("part", "family") for i in behind):
             return True  # `on the last boat it was the fuse`
         if after[0].sort == "state":
             return not all(s.particle for s in after[0].data)
