@@ -76,13 +76,10 @@ def without_closer(tokens: list[Token], closers: frozenset[tuple[str, ...]], not
     end = len(tokens)
     while end and tokens[end - 1].sort == "mark":
         end -= 1
-    for size in (3, 2, 1):
+    for size in range(min(6, end - 1), 0, -1):
         start = end - size
-        if (
-            start > 0
-            and tuple(t.text for t in tokens[start:end]) in closers
-            and tokens[start - 1].text not in not_after
-        ):
+        closes = tuple(t.text for t in tokens[start:end]) in closers
+        if closes and (size > 1 or tokens[start - 1].text not in not_after):
             return [*tokens[:start], *tokens[end:]]
     return tokens
 

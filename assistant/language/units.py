@@ -360,7 +360,9 @@ class NumberReader:
         if token.text not in self.units.careful or token.glued:
             return False
         before = self.tokens[place - 1].text if place and token.text in self.units.never_decimal else ""
-        split = "." in before or before in self.units.never_soft  # `the upper one in`
+        spoken = place > 1 and before != "" and self.tokens[place - 2].text in self.units.point
+        decimal = spoken or ("." in before or "," in before)  # `12,6 in`, `twelve point six in`
+        split = decimal or before in self.units.never_soft  # `the upper one in`
         if split or place + 1 == len(self.tokens):
             return split
         after = self.tokens[place + 1]
