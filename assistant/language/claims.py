@@ -415,7 +415,9 @@ class Claims(Circumstances):
         draft.certain = not view.piece.doubted
         spoken = view.sides or base_of(about) not in names_in(self.words.settings, "no_sides")
         sides = self._view_sides(view) if spoken else ()
-        if not is_sided(about, self.words.families):
+        figure = not isinstance(value, bool | str) and len(sides) > 1  # `12.6 both sides of the fuse`
+        ends = figure and about in names_in(self.words.settings, "has_ends")
+        if not (ends or is_sided(about, self.words.families)):
             draft.sides = sides
         draft.only = view.only
         draft.answers = self._is_answer(about, what)

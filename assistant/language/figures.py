@@ -182,6 +182,8 @@ class Figures(Claims):
                 continue
             if measure.always and not measure.cue and self._of_no_part(view):
                 continue
+            if measure.always and not measure.cue and any(i.sort == "part" and i.data.end for i in view.piece.items):
+                continue  # `12 V on control plus` is a reading, and not what the boat runs on
             if measure.describes and (not self.describes or view.named or view.has_scene):
                 continue
             asked = self.answer.about if self.answer is not None and not view.named else ()

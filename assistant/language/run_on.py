@@ -149,7 +149,8 @@ def _denials(stretch: Sequence[Item], start: int, denying: frozenset[str]) -> se
     for at in range(start + 1, len(stretch) - 1):
         denies = is_mark(stretch[at], "not", "no") and stretch[at + 1].sort == "state"
         denied = stretch[at].sort == "state" and stretch[at].text.split()[0] in denying and len(stretch) > at + 1
-        if (denies or (denied and _names(stretch[-1]))) and _says(stretch, start, at):
+        own = denied and all(s.default and not s.weak for s in stretch[at].data)
+        if (denies or own or (denied and _names(stretch[-1]))) and _says(stretch, start, at):
             return {at}
     return set()
 
