@@ -9,7 +9,7 @@ from itertools import pairwise
 from assistant.facts.model import Bound
 from assistant.knowledge.model import SIDES
 from assistant.language.claims import Claims
-from assistant.language.items import Item
+from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Measure
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity
@@ -188,6 +188,8 @@ class Figures(Claims):
                 continue
             asked = self.answer.about if self.answer is not None and not view.named else ()
             if any(base_of(a) in measure.not_of for a in (*asked, *(a for n in view.named for a in n.about))):
+                continue
+            if measure.not_at and at and is_mark(view.piece.items[at - 1], "at"):
                 continue
             if measure.not_place and any(is_place(n) for n in view.named):
                 continue
