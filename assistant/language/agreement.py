@@ -60,20 +60,20 @@ class Agreement(Closing):
         """`1.2 V lost at 300 A`: where a current flows, what was read beside it was read under load."""
         settings = self.words.settings
         new = self.drafts[len(self.drafts) - made :] if made else []
-        if made == 1 and self.drafts and self._of_the_list(self.drafts[-1]):
-            new = self.drafts[self.sentence_start :]
+        told = self.drafts[self.sentence_start :]
+        if made and self._of_the_list(told):
+            new = told
         flows = [d for d in new if f"{d.about}.{d.what}" in names_in(settings, "shows_load") and d.value]
         if flows and len(new) > len(flows) and not any("at_rest" in d.scene for d in flows):
             for draft in new:
                 if draft.what in names_in(settings, "listed") and not draft.scene:
                     draft.scene.add("under_load")
 
-    def _of_the_list(self, current: Draft) -> bool:
-        """`0.6 along the plus and 0.7 along the minus, at 290 A`: a current at the end of what was read with it."""
-        told = self.drafts[self.sentence_start : -1]
-        listed = names_in(self.words.settings, "lost_with")
-        flows = f"{current.about}.{current.what}" in names_in(self.words.settings, "shows_load")
-        return flows and bool(told) and all(d.what in listed for d in told)
+    def _of_the_list(self, told: list[Draft]) -> bool:
+        """`0.6 along the plus and 0.7 along the minus, at 290 A`: one current is that of all losses told with it."""
+        listed, shows = (names_in(self.words.settings, name) for name in ("lost_with", "shows_load"))
+        flows = [d for d in told if f"{d.about}.{d.what}" in shows]
+        return len(flows) == 1 and len(told) > 1 and all(d in flows or d.what in listed for d in told)
 
     def _now(self, new: int) -> None:
         """`It was dead, now it works`: what is so now takes the place of what this text told before."""

@@ -146,8 +146,9 @@ class Closing(Orders):
 
     def _drop_weak(self, drafts: list[Draft]) -> list[Draft]:
         behaviour = names_in(self.words.settings, "behaviour")
-        strong = any(d.what in behaviour and not d.weak for d in drafts)
-        return [d for d in drafts if not d.weak or not strong]
+        strong = [d for d in drafts if d.what in behaviour and not d.weak]
+        apart = [d for d in drafts if d.weak and d.scene and all(s.scene and s.scene != d.scene for s in strong)]
+        return [d for d in drafts if not d.weak or not strong or d in apart]  # `runs cold, refuses when hot`
 
     def _drop_denied(self, drafts: list[Draft]) -> list[Draft]:
         """`It isn't a hum, it's a rattle`: that it is not the one does not say that there is none."""

@@ -61,6 +61,8 @@ class Units:
     never_with_article: frozenset[str] = frozenset()
     times_sign: frozenset[str] = frozenset()
     never_soft: frozenset[str] = frozenset()
+    one_of: frozenset[str] = frozenset()
+    """Words behind which `one` stands for a thing and is no figure (`port one`)."""
     between: frozenset[str] = frozenset()
     """Words before the two ends of a range (`between one and two`)."""
     never_decimal: frozenset[str] = frozenset()
@@ -135,6 +137,7 @@ def compile_units(
     out.articles = frozenset((numbers.get("articles") or "").split())
     out.article_units = frozenset((numbers.get("article_units") or "").split())
     out.never_with_article = frozenset((numbers.get("never_with_article") or "").split())
+    out.one_of = frozenset((numbers.get("one_of") or "").split())
     out.between = frozenset((numbers.get("between") or "").split())
     out.never_soft = frozenset((numbers.get("never_soft") or "").split())
     out.never_decimal = frozenset((numbers.get("never_decimal") or "").split())

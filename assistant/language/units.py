@@ -177,9 +177,13 @@ class NumberReader:
         if word in self.units.sounds_before and self._points(place + 1):
             value, after, _ = self._point(float(self.units.sounds[word]), place + 1)
             return self._finish(place, value, None, after, True, False)
+        before = self.tokens[place - 1].text if place else ""
         if word not in self.units.ones:
             return None
-        value, after, decimal = self._row(place) or self._count(place)
+        row = self._row(place)
+        if word in self.units.never_soft and before in self.units.one_of and not (row and row[2]):
+            return None  # `port one nine and a half`
+        value, after, decimal = row or self._count(place)
         found = self._finish(place, value, None, after, decimal, False)
         if found and self._is_pair(place, value):
             found = replace(found[0], other=found[0].value / 100), found[1]
