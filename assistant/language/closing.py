@@ -15,11 +15,13 @@ from assistant.language.recall import (
     contradicts,
     corrected_figure,
     denied,
+    last_figure,
     other_part,
     other_side,
     spoken_of,
     turned_round,
 )
+from assistant.language.tokens import fold
 from assistant.language.views import View, base_of, names_in
 
 
@@ -29,8 +31,15 @@ class Closing(Orders):
     def begin(self, contrary: bool) -> None:
         """Before the first sentence: whether the text begins with a `no`, which then goes on about what was told."""
         self.contrary = contrary
+        if self.heard.pick == "setup" and self.heard.answers and self.heard.answers[0][1]:
+            self.subject, self.age = (self.heard.answers[0][1][0].about,), 0  # `it was unplugged`
         if contrary and not self.figures:
             self.subject, self.age = spoken_of(self.heard.recent), 0
+        last, answer = last_figure(self.heard.recent), self.answer
+        if not (contrary and self.figures and last and answer) or set(last.while_) - answer.scenes:
+            return
+        if answer.number == last.what and last.about in answer.about:
+            self.answer = None  # how that figure was read is asked for, and the figure itself is put right
 
     def reading(self) -> Reading:
         """Everything the text gave."""
@@ -41,7 +50,7 @@ class Closing(Orders):
         done = [d for draft in drafts for d in self._finish(draft)]
         done = self._drop_tame(self._drop_weak(self._drop_denied(done)))
         done = self._last_word(done)
-        facts = to_facts(done, self.text, self.words.trial)
+        facts = to_facts(done, self.text, self.words.trial) or self._picked()
         if self.contrary and not any(d.scene for d in done):
             facts = tuple(as_told(f, self.heard.recent) for f in facts)
         asked = any(self._is_answer(f.about, f.what) for f in facts)
@@ -110,9 +119,25 @@ class Closing(Orders):
         ]
         return bool(seen)
 
+    def _picked(self) -> tuple[RawFact, ...]:
+        """`Yes`, or `at rest`, where it was asked how a reading was taken: what that answer stands for."""
+        if not self.heard.pick or len(self.heard.answers) != 2:
+            return ()
+        said = self.text.strip()
+        first, second = (tuple(f.model_copy(update={"words": said}) for f in of) for _, of in self.heard.answers)
+        worded = [fold(wording) == fold(said).rstrip(" .!") for wording, _ in self.heard.answers]
+        if any(worded):
+            return first if worded[0] else second
+        if self.heard.pick == "scene":
+            told = self.told_scenes
+            rest, load = ({c for f in of for c in f.while_} & told for of in (first, second))
+            return first if rest and not load else second if load and not rest else ()
+        words = {"yes" if n == "yes" else "no" for n, _ in self.bare if n in ("yes", "no")}
+        return (first if words == {"yes"} else second) if len(words) == 1 else ()
+
     def _bare_answer(self) -> None:
         answer = self.answer
-        if answer is None or self.drafts:
+        if answer is None or self.drafts or self.heard.pick:
             return
         for name, item in self.scenes_named:
             if name in answer.scene_says:

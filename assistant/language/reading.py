@@ -67,6 +67,8 @@ class Heard(BaseModel):
     """Test id of the question just put."""
     answers: tuple[tuple[str, tuple[RawFact, ...]], ...] = ()
     """The pickable answers of that question: wording and facts."""
+    pick: str = ""
+    """`setup` or `scene` where it was asked how a reading was taken: yes, no or a circumstance then picks an answer."""
     recent: tuple[RawFact, ...] = ()
     """Facts of the last line that gave any, for 'same there' and corrections."""
     names: tuple[tuple[str, str], ...] = ()

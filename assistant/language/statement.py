@@ -54,6 +54,7 @@ class Talk(Retracting):
             self.scene_later = any(i.sort == "scene" for p in sentence.pieces[number + 1 :] for i in p.items)
             view = self._view(piece)
             view.cues |= self.label_cues
+            self.told_scenes |= view.scene
             self.inherited = self.inherited if piece.opener in ("and", "but", "then") else ()
             self._read(view, number)
             self._named_late(view)

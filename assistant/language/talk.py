@@ -77,6 +77,8 @@ class TalkState:
     with_before: bool = False
     """Whether the piece before began with `with`, so that a wire told of after `and` sets the scene too."""
     setup: set[str] = field(default_factory=set)
+    told_scenes: set[str] = field(default_factory=set)
+    """All circumstances that the text names."""
     scenes_named: list[tuple[str, Item]] = field(default_factory=list)
     bare: list[tuple[str, Item]] = field(default_factory=list)
     spoken: PartName | None = None

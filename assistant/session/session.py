@@ -10,7 +10,7 @@ from typing import Any, Protocol
 from assistant import __version__
 from assistant.diagnosis.diagnose import Diagnoser, Diagnosis
 from assistant.errors import EngineError, LineError
-from assistant.facts.model import RawFact
+from assistant.facts.model import Fact, RawFact
 from assistant.journal import Chain, normalised, stamp
 from assistant.knowledge import Knowledge
 from assistant.language import Heard, Reading, Words, load_words, read
@@ -281,23 +281,28 @@ class Session:
         offered = tuple((str(o["text"]), tuple(_raw(f) for f in o["facts"])) for o in self.case.offered)
         suspects = tuple(s.fault for s in self._view.diagnosis.suspects if s.fault in self.knowledge.faults)
         recent = tuple(RawFact(**fact_data(f), certain=f.certain) for f in self.case.last_told())
-        heard = Heard(asked=asked, answers=offered, recent=recent, faults=suspects, names=taker.names.heard)
+        pending = self.case.pending
+        pick = pending.kind if pending and pending.kind in ("setup", "scene") and not line.asked else ""
+        heard = Heard(
+            asked=asked, answers=offered, pick=pick, recent=recent, faults=suspects, names=taker.names.heard
+        )  # fmt: skip
         reading = read(line.say or "", heard, self._words)
         taker.names.take(reading)
         for subject in reading.withdraw:
             taker.withdraw_about(subject, self.case.last_told() if reading.corrects else None)
         if reading.undo and not taker.names.undoes:
             taker.withdraw([f.id for f in self.case.last_told()])
-        self._correct(reading, taker)
-        taker.take([f.model_dump(by_alias=True) for f in reading.facts], asked)
+        wrong = self._correct(reading, taker)
+        answered = wrong[0].asked if wrong else asked
+        taker.take([f.model_dump(by_alias=True) for f in reading.facts], answered)
         return reading
 
-    def _correct(self, reading: Reading, taker: Taker) -> None:
-        """A correction says that the older reading never was so."""
-        if not reading.corrects:
-            return
-        told = {(f.about, f.what) for f in reading.facts}
-        taker.withdraw([f.id for f in self.case.last_told() if (f.about, f.what) in told])
+    def _correct(self, reading: Reading, taker: Taker) -> list[Fact]:
+        """A correction says that the older reading never was so; the new one answers what that one did."""
+        told = {(f.about, f.what) for f in reading.facts} if reading.corrects else set()
+        wrong = [f for f in self.case.last_told() if (f.about, f.what) in told]
+        taker.withdraw([f.id for f in wrong])
+        return wrong
 
     def _after(self, taker: Taker, line: Line, asked: str | None, cannot: bool, at: str) -> Case:
         case, pending = self.case, self.case.pending

@@ -515,3 +515,41 @@ def test_once_proved_nothing_more_is_listed() -> None:
     one = suspects(out)
     assert one["contactor.starboard_coil_open"]["probability"] == 1
     assert one["nothing_more"]["probability"] > 0.5 and one["nothing_more"]["part"] is None
+
+
+# ------------------------------------------------------------------- how a reading was taken, said in words
+@pytest.mark.parametrize(
+    "said", ["yes", "Yes, that was so", "yep it was", "it was unplugged", "the panel was unplugged"]
+)
+def test_set_up_asked_for_and_affirmed_in_words(said: str) -> None:
+    s = dark_panel()
+    tell(s, RAN)
+    out = s.take({"say": said, "at": AT})
+    assert proved(out) == ["panel.dead"]
+    assert {x["what"] for x in out["understood"]} <= {"plugged", "runs"}, "a yes answers what was asked, and no test"
+
+
+@pytest.mark.parametrize("said", ["no", "No, it was not", "nope", "it wasn't"])
+def test_set_up_asked_for_and_denied_in_words(said: str) -> None:
+    s = dark_panel()
+    tell(s, RAN)
+    out = s.take({"say": said, "at": AT})
+    assert proved(out) == []
+    assert [(x["about"], x["what"], x["value"]) for x in out["understood"]] == [("panel", "plugged", True)]
+
+
+@pytest.mark.parametrize(
+    ("said", "scene"),
+    [
+        ("at rest", "at_rest"), ("nothing running", "at_rest"), ("With nothing running", "at_rest"),
+        ("under load", "under_load"), ("while he pushed port", "under_load"),
+        ("While a run was asked for", "under_load"),
+    ],
+)  # fmt: skip
+def test_the_circumstance_asked_for_is_told_in_words(said: str, scene: str) -> None:
+    s = session()
+    s.take({"say": "port clicks, starboard does not", "at": AT})
+    asked = s.take({"say": "12.6 at the studs", "at": AT})
+    assert "nothing running" in asked["next"]["text"]
+    (fact,) = s.take({"say": said, "at": AT})["understood"]
+    assert (fact["about"], fact["value"], fact["while"]) == ("supply", 12.6, [scene])
