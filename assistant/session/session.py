@@ -293,8 +293,7 @@ class Session:
         if reading.undo and not taker.names.undoes:
             taker.withdraw([f.id for f in self.case.last_told()])
         wrong = self._correct(reading, taker)
-        answered = wrong[0].asked if wrong else asked
-        taker.take([f.model_dump(by_alias=True) for f in reading.facts], answered)
+        taker.take([f.model_dump(by_alias=True) for f in reading.facts], wrong[0].asked if wrong else asked)
         return reading
 
     def _correct(self, reading: Reading, taker: Taker) -> list[Fact]:
