@@ -206,13 +206,13 @@ def _claims_next(stretch: Sequence[Item], at: int) -> bool:
 
 
 def _between_sides(stretch: Sequence[Item]) -> int | None:
-    """The place at which what is said of one direction ends and what is said of the other begins.
+    """Where what is said of one direction ends (`works to port nothing to starboard`: before `nothing`).
 
     Args:
         stretch: Items without a sign or a joining word between them.
 
     Returns:
-        None where the two directions are not spoken of one after the other (`works to port nothing to starboard`).
+        None where the two directions are not spoken of one after the other.
     """
     sides = [n for n, i in enumerate(stretch) if _side_of(i)]
     if len(sides) != 2 or _side_of(stretch[sides[0]]) == _side_of(stretch[sides[1]]):
