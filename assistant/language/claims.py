@@ -407,6 +407,7 @@ class Claims(Circumstances):
         return about, what, value
 
     def _draft(self, view: View, item: Item, about: str, what: str, value: Any, origin: str) -> Draft:
+        about = self._by_name(view, about, what)
         start, end = item.start, item.end
         for named in view.named:
             if about in named.about:
@@ -428,6 +429,13 @@ class Claims(Circumstances):
             self._dress(draft, self.forward, self.forward_way, self.forward_sides)
         self._carry_on(view, draft)
         return draft
+
+    def _by_name(self, view: View, about: str, what: str) -> str:
+        """`Unplugged the panel`, when the other station was asked for: a plug goes by its own name."""
+        if self.answer is None or what not in names_in(self.words.settings, "by_own_name"):
+            return about
+        said = [a for n in view.named if about in n.about and n.item.sort == "part" for a in n.item.data.about]
+        return next((a for a in said if self.answer.called.get(a) == about), about)
 
     def _carry_on(self, view: View, draft: Draft) -> None:
         """What the piece before ended with, and what a test wire told of before makes the thruster do."""

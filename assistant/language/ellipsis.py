@@ -219,7 +219,7 @@ class ShortForms(Figures):
         able = at > 0 and items[at - 1].text in names_in(self.words.settings, "abilities")
         if not able or at < 2 or not any(i.sort == "mark" and i.data.name == "pronoun" for i in items[:at]):
             return False
-        if self.answer is not None and self.cannot is None:
+        if self.heard.asked and self.cannot is None:
             self.cannot = self.text[items[0].start : items[-1].end]
         return True
 

@@ -179,7 +179,7 @@ class Talk(Retracting):
             self.subject, self.subject_here = (named[-1], True) if named else (self.subject, self.subject_here)
             self.age = 0 if named else self.age
         unable = piece.marks("unable")
-        if unable and self.answer is not None and self.cannot is None:
+        if unable and self.heard.asked and self.cannot is None:
             self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
 
     def _quote(self, piece: Piece, number: int) -> None:

@@ -504,3 +504,9 @@ def test_what_goes_on_takes_nothing_back(told: str, said: str, words: Words) -> 
     reading = read(said, Heard(recent=before), words)
     kept, now = ({(f.about, f.what, f.while_) for f in told} for told in (before, reading.facts))
     assert not reading.withdraw and not (reading.corrects and kept & now)
+
+
+@pytest.mark.parametrize("asked", ["battery_voltage_at_rest", "thruster_sound"])
+def test_any_test_can_be_declined_in_words(asked: str, words: Words) -> None:
+    assert read("can't reach it", Heard(asked=asked), words).cannot == "can't reach it"
+    assert read("can't reach it", Heard(), words).cannot is None
