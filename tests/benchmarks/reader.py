@@ -1,6 +1,6 @@
 """How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
 
-Lines by other writers: A to G, K to O and Q to U were scored unseen once and then looked at; H and I are only checked
+Lines by other writers: A to G and K to U were scored unseen once and then looked at; H and I are only checked
 on, and nobody reads them, so that their rows tell how unseen text is read. The first scores stand in the README.
 
 Run from the repository: `python tests/benchmarks/reader.py`.
