@@ -160,7 +160,7 @@ class ShortForms(Figures):
         items = view.piece.items
         places = [i for i in items if i.sort == "part"]
         piece_opener = view.piece.opener
-        lead = items[0].sort == "state" and all(s.particle for s in items[0].data)
+        lead = is_particle(items[0])
         told = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
         if not lead or len(places) != 1 or len(items) != 2 or not self.last or told is None or told.value is not True:
             return False

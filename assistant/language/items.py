@@ -17,6 +17,8 @@ from assistant.language.tokens import Token, said_plainly, tokenise, without_clo
 from assistant.language.units import NumberReader
 from assistant.language.words import Words
 
+CLAIMS = ("state", "number", "range", "change")
+"""Sorts of items that say something."""
 _FULL_STOPS = (".", "!", "?", ";", "\n")
 _COMMAS = (",", "-", ":", ".")
 _MOST_GUESSES = 60
@@ -42,6 +44,11 @@ class Item:
 def is_mark(item: Item | None, *names: str) -> bool:
     """Whether this is one of these marks."""
     return item is not None and item.sort == "mark" and item.data.name in names
+
+
+def is_side(item: Item | None, *names: str) -> bool:
+    """Whether this is one of these sides; port or starboard, where none is named."""
+    return item is not None and item.sort == "side" and item.data.name in (names or SIDES)
 
 
 def is_particle(item: Item) -> bool:

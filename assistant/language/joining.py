@@ -7,14 +7,11 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import Item, is_mark
+from assistant.language.items import CLAIMS, Item, is_mark, is_particle, is_side
 from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
 from assistant.language.run_on import Known, cut_run_ons
 from assistant.language.views import names_in
-
-_CLAIMS = ("state", "number", "range", "change")
-
 
 _NOTHING = Item("nothing", None, 0, 0)
 
@@ -43,10 +40,6 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
 
 def _at(items: Sequence[Item], place: int) -> Item | None:
     return items[place] if 0 <= place < len(items) else None
-
-
-def _is_side(item: Item | None, *names: str) -> bool:
-    return item is not None and item.sort == "side" and item.data.name in (names or SIDES)
 
 
 # ------------------------------------------------------------------ what a figure beside it makes of a word
@@ -183,7 +176,7 @@ def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
         item, sign, verdict, after = (_at(items, at + n) for n in range(4))
         assert item is not None
         asks = sign is not None and sign.sort == "sign" and sign.text in _ASKS
-        asks = asks and (item.sort == "state" or _is_side(item))
+        asks = asks and (item.sort == "state" or is_side(item))
         ends = after is None or (after.sort == "sign" and after.text in _STOPS) or is_mark(after, "and", "but", "then")
         no = verdict is not None and _denies(verdict, denying)
         if not asks or verdict is None or not (no or is_mark(verdict, "yes")) or not ends:
@@ -244,19 +237,19 @@ def _name_other_side(items: list[Item]) -> list[Item]:
     for at, item in enumerate(items):
         after = _at(items, at + 1)
         alike = after is not None and after.sort == "part" and pair is not None and after.text in pair.text.split()
-        if _is_side(item, "other") and last and alike and pair and after:
+        if is_side(item, "other") and last and alike and pair and after:
             items[at + 1] = replace(pair, start=after.start, end=after.end, sides=())  # `… the other lead beeps`
         pair = item if item.sort == "family" else None if item.sort == "part" else pair
-        if _is_side(item, "other") or (item.sort == "part" and item.data.other and last):
+        if is_side(item, "other") or (item.sort == "part" and item.data.other and last):
             if not last or not _stands_for_side(items, at):
                 out.append(replace(item, sort="word") if item.sort == "side" else item)
                 continue
             last = SIDES[1 - SIDES.index(last)]
             item = Item("side", Side(last), item.start, item.end, (), None, item.text)
-        elif _is_side(item):
+        elif is_side(item):
             last = item.data.name
         elif item.sort == "part" and item.data.about:
-            last = last if out and _is_side(out[-1]) else ""
+            last = last if out and is_side(out[-1]) else ""
         elif item.sort in ("scene", "state", "family") and len(set(item.sides) & set(SIDES)) == 1:
             last = next(s for s in item.sides if s in SIDES)
         out.append(item)
@@ -285,15 +278,15 @@ def _join_neither(items: list[Item]) -> list[Item]:
         listed = [_at(items, at + n) for n in (1, 2, 3)]
         joined = is_mark(listed[1], "or", "and")
         things = [i for i in (listed[0], listed[2]) if i is not None and i.sort == "part" and i.data.about]
-        if _is_side(item, "neither") and joined and len(things) == 2:
+        if is_side(item, "neither") and joined and len(things) == 2:
             about = tuple(dict.fromkeys(a for i in things for a in i.data.about))
             out.append(Item("part", PartName(about, True), item.start, things[1].end, (), None, things[0].text))
             at += 4
             continue
         states = listed[0] is not None and listed[0].sort == "state" and listed[2] is not None
-        if _is_side(item, "neither") and joined and states:
+        if is_side(item, "neither") and joined and states:
             item = replace(item, sort="mark", data=Mark("not"))
-        if _is_side(item, "neither") and _is_side(listed[0]) and joined and _is_side(listed[2]):
+        if is_side(item, "neither") and is_side(listed[0]) and joined and is_side(listed[2]):
             last = listed[2]
             assert last is not None
             out.append(replace(item, end=last.end))
@@ -310,10 +303,10 @@ def _join_pairs(items: list[Item]) -> list[Item]:
     at = 0
     while at < len(items):
         one, noun, joint, other, again = (_at(items, at + n) or _NOTHING for n in range(5))
-        pair = _is_side(one) and _is_side(other) and is_mark(joint, "and", "or")
+        pair = is_side(one) and is_side(other) and is_mark(joint, "and", "or")
         same = noun.sort == "family" and noun.data is again.data
         if pair and same and one.data.name != other.data.name:
-            if not (out and _is_side(out[-1], "both", "neither")):
+            if not (out and is_side(out[-1], "both", "neither")):
                 out.append(Item("side", Side("both"), one.start, one.end, (), None, one.text))
             out.append(replace(noun, end=again.end))
             at += 5
@@ -378,8 +371,8 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
         figures = sorts == ["number", "scene", "number", "scene"]
         scenes = sorts == ["scene", "number", "scene", "number"] and other.sort != "scene"
         sided = sorts in (["number", "side", "number", "side"], ["side", "number", "side", "number"])
-        verdicts = _is_side(item) and len(first) == 2 and _is_side(first[0]) and is_mark(first[1], "yes", "no", "not")
-        verdicts = verdicts and (_at(items, at - 3) or _NOTHING).sort not in _CLAIMS  # `goes to port not to starboard`
+        verdicts = is_side(item) and len(first) == 2 and is_side(first[0]) and is_mark(first[1], "yes", "no", "not")
+        verdicts = verdicts and (_at(items, at - 3) or _NOTHING).sort not in CLAIMS  # `goes to port not to starboard`
         between = sorts[-3:] == ["number", "scene", "number"] and _is_clause(item) and not figures
         between = between and one.data.unit in (None, first[-1].data.unit)
         if figures or scenes or sided or verdicts or between:
@@ -417,6 +410,6 @@ def _claimed(before: Sequence[Item]) -> bool:
     for item in reversed(before):
         if item.sort == "sign" or is_mark(item, "and", "or", "but", "then", "because"):
             return False
-        if item.sort in _CLAIMS and not (item.sort == "state" and all(s.particle for s in item.data)):
+        if item.sort in CLAIMS and not is_particle(item):
             return True
     return False

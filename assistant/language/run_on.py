@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import Item, is_mark
+from assistant.language.items import CLAIMS, Item, is_mark, is_particle, is_side
 
-_CLAIMS = ("state", "number", "range", "change")
 _CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", "between", "question", "why", "plan")
 """Marks of clauses and of test wires: where they stand, a line without a comma is no list of short statements."""
 _MOST = 60
 """More words in one breath are no list of short statements, and would take long to look over."""
+_DIRECTIONS = (*SIDES, "both", "neither")
 _LEADS = ("to", "at", "pronoun", "auxiliary")
 """Marks that stand before the side or the denial that they belong to."""
 
@@ -48,9 +48,10 @@ def cut_run_ons(items: list[Item], known: Known) -> list[Item]:
 
 
 def _cut_all(stretch: list[Item], known: Known) -> list[Item]:
+    if any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch):
+        return stretch
     out: list[Item] = []
-    plain = len(stretch) <= _MOST and not any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch)
-    at = _next_statement(stretch, known) if plain else None
+    at = _next_statement(stretch, known) if len(stretch) <= _MOST else None
     while at is not None:
         out += [*_cut(stretch[:at], known), _sign(stretch[at])]
         stretch = stretch[at:]
@@ -74,11 +75,11 @@ def _next_statement(stretch: Sequence[Item], known: Known) -> int | None:
 
 def _cut(stretch: list[Item], known: Known) -> list[Item]:
     things = [n for n, i in enumerate(stretch) if _names(i)]
-    if not things or any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch):
+    if not things:
         return stretch
     cuts = set()
     start = things[0]
-    ahead = [n for n, i in enumerate(stretch[:start]) if i.sort in _CLAIMS]
+    ahead = [n for n, i in enumerate(stretch[:start]) if i.sort in CLAIMS]
     if ahead:
         state = stretch[ahead[-1]]
         own = state.sort == "state" and all(s.default and not s.weak and not s.particle for s in state.data)
@@ -92,7 +93,7 @@ def _cut(stretch: list[Item], known: Known) -> list[Item]:
         own = stretch[place - 1].sort == "number" and _is_rated(stretch[place], known.rated)
         if _says(stretch, start, place - own) and (_says(stretch, place, following) or _verdict(stretch, place)):
             before = stretch[place - 1]
-            cut = place - 1 if own or is_mark(before, "not", "no") or _one_side(before) else place
+            cut = place - 1 if own or is_mark(before, "not", "no") or is_side(before) else place
             cuts.add(cut)
             start = place
     cuts |= _denials(stretch, start, known.denying) | _nothing_after(stretch)
@@ -119,7 +120,7 @@ def _says(stretch: Sequence[Item], start: int, end: int) -> bool:
     for item in stretch[start + 1 : end]:
         if item.sort in ("number", "range", "change"):
             return True
-        if item.sort == "state" and (not all(s.particle for s in item.data) or _can_be(thing, item)):
+        if item.sort == "state" and (not is_particle(item) or _can_be(thing, item)):
             return True
     return False
 
@@ -170,7 +171,7 @@ def _contrast(stretch: Sequence[Item]) -> int | None:
     """`Works at the helm not on the flybridge`: at the end, a place of which what was just said is not so."""
     nots = [n for n, i in enumerate(stretch) if is_mark(i, "not")]
     at = nots[-1] if nots else 0
-    end = [i for i in stretch[at + 1 :] if not (is_mark(i, *_LEADS) or _particle(i))]
+    end = [i for i in stretch[at + 1 :] if not (is_mark(i, *_LEADS) or is_particle(i))]
     said = any(_claims(i) for i in stretch[:at])
     return at if said and len(end) == 1 and _names(end[0]) else None
 
@@ -179,8 +180,8 @@ def _new_clause(stretch: Sequence[Item]) -> int | None:
     """`It's on I've just checked`: a pronoun and a verb behind what was said begin a statement of their own."""
     for at in range(1, len(stretch) - 1):
         item, before, after = stretch[at], stretch[at - 1], stretch[at + 1]
-        leads = is_mark(before, *_LEADS, "with", "from", "when", "takes", "then") or _particle(before)
-        verb = is_mark(after, "auxiliary", "takes") or (after.sort == "state" and not _particle(after))
+        leads = is_mark(before, *_LEADS, "with", "from", "when", "takes", "then") or is_particle(before)
+        verb = is_mark(after, "auxiliary", "takes") or (after.sort == "state" and not is_particle(after))
         told = any(_claims(i) and i.scene is None for i in stretch[:at])
         if is_mark(item, "pronoun") and not leads and verb and told and any(_claims(i) for i in stretch[at + 1 :]):
             return at
@@ -190,11 +191,11 @@ def _new_clause(stretch: Sequence[Item]) -> int | None:
 # ------------------------------------------------------------------ one direction, then the other
 def _begins_with_side(stretch: Sequence[Item], pressed: frozenset[str]) -> int | None:
     """`Panel lights both directions dead`: a direction of which the claim before it cannot tell begins the next."""
-    sides = [n for n, i in enumerate(stretch) if i.sort == "side" and i.data.name in (*SIDES, "both", "neither")]
+    sides = [n for n, i in enumerate(stretch) if is_side(i, *_DIRECTIONS)]
     if len(sides) != 1:
         return None
     at = sides[0]
-    before = [s for i in stretch[:at] if i.sort == "state" and not _particle(i) for s in i.data]
+    before = [s for i in stretch[:at] if i.sort == "state" and not is_particle(i) for s in i.data]
     whats = {what for s in before for of in s.means.values() for what, _ in of}
     if before and not whats & pressed and _claims_next(stretch, at):
         return _from(stretch, at, 0)
@@ -202,7 +203,7 @@ def _begins_with_side(stretch: Sequence[Item], pressed: frozenset[str]) -> int |
 
 
 def _claims_next(stretch: Sequence[Item], at: int) -> bool:
-    return any(i.sort == "state" and not _particle(i) for i in stretch[at + 1 : at + 3])
+    return any(i.sort == "state" and not is_particle(i) for i in stretch[at + 1 : at + 3])
 
 
 def _between_sides(stretch: Sequence[Item]) -> int | None:
@@ -230,19 +231,15 @@ def _between_sides(stretch: Sequence[Item]) -> int | None:
 
 def _from(stretch: Sequence[Item], place: int, after: int) -> int:
     """Back over the small words that lead to a place."""
-    while place - 1 > after and (is_mark(stretch[place - 1], *_LEADS) or _particle(stretch[place - 1])):
+    while place - 1 > after and (is_mark(stretch[place - 1], *_LEADS) or is_particle(stretch[place - 1])):
         place -= 1
     return place
-
-
-def _one_side(item: Item) -> bool:
-    return item.sort == "side" and item.data.name in SIDES
 
 
 def _side_of(item: Item) -> str:
     """The direction that an item names, alone or with what is done to get it (`when I press port`)."""
     if item.sort == "side":
-        return str(item.data.name) if item.data.name in (*SIDES, "both", "neither") else ""
+        return str(item.data.name) if is_side(item, *_DIRECTIONS) else ""
     sides = [s for s in SIDES if s in item.sides]
     return sides[0] if len(sides) == 1 and _pressed(item) else ""
 
@@ -252,12 +249,8 @@ def _pressed(item: Item) -> bool:
     return scene is not None and bool(scene.press)
 
 
-def _particle(item: Item) -> bool:
-    return item.sort == "state" and all(s.particle for s in item.data)
-
-
 def _claims(item: Item) -> bool:
-    state = item.sort == "state" and not _particle(item) and not _pressed(item)
+    state = item.sort == "state" and not is_particle(item) and not _pressed(item)
     return state or item.sort in ("number", "range", "change")
 
 

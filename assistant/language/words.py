@@ -292,9 +292,9 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
                 variant,
                 tuple(w for part in str(target).split() for w in words.canonical(part)),
             )
-    words.plain = _plainer(raw.get("plainer") or {})
-    words.openers = _openers(str(raw.get("openers") or ""))
-    words.closers = frozenset(tuple(w.split()) for w in str(raw.get("closers") or "").split("|"))
+    words.plain = _plainer(raw.get("plainer") or {}, raw.get("plainer_before") or {})
+    words.openers = _by_first_word(_ways(str(raw.get("openers") or "")))
+    words.closers = frozenset(_ways(str(raw.get("closers") or "")))
     words.not_closing = frozenset((raw.get("closers_not_after") or "").split())
     words.stays = frozenset((raw.get("openers_stay") or "").split())
     words.filler = frozenset((raw.get("filler") or "").split())
@@ -319,20 +319,25 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.classes = {k: tuple(dict.fromkeys(v)) for k, v in classes.items()}
 
 
-def _openers(ways: str) -> dict[str, list[tuple[str, ...]]]:
+def _by_first_word(ways: Iterable[tuple[str, ...]]) -> dict[str, list[tuple[str, ...]]]:
+    """The longest way first."""
     found: dict[str, list[tuple[str, ...]]] = {}
-    for way in sorted((tuple(way.split()) for way in ways.split("|") if way.strip()), key=len, reverse=True):
+    for way in sorted(ways, key=len, reverse=True):
         found.setdefault(way[0], []).append(way)
     return found
 
 
-def _plainer(spec: Mapping[str, str]) -> dict[str, dict[tuple[str, ...], tuple[str, ...]]]:
-    """By their first word, the longest way first."""
-    ways = {tuple(way.split()): tuple(str(plain).split()) for plain, said in spec.items() for way in said.split("|")}
-    out: dict[str, dict[tuple[str, ...], tuple[str, ...]]] = {}
-    for way in sorted(ways, key=len, reverse=True):
-        out.setdefault(way[0], {})[way] = ways[way]
-    return out
+def _ways(said: str) -> list[tuple[str, ...]]:
+    return [tuple(way.split()) for way in said.split("|") if way.strip()]
+
+
+def _plainer(spec: Mapping[str, str], before: Mapping[str, str]) -> dict[str, dict[tuple[str, ...], tuple[str, ...]]]:
+    """Ways of saying it and what they stand for; `before` holds words that are others before some (`its`)."""
+    ways = {way: tuple(str(plain).split()) for plain, said in spec.items() for way in _ways(said)}
+    for word, row in before.items():
+        plain, _, some = row.partition("|")
+        ways |= {(word, after): (*plain.split(), after) for after in some.split()}
+    return {first: {way: ways[way] for way in listed} for first, listed in _by_first_word(ways).items()}
 
 
 def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]]:
