@@ -69,7 +69,8 @@ class Subjects(Viewing):
         assert self.answer is not None
         if self.answer.family is None:
             return self.answer.about
-        return self.answer.family.members(self._view_sides(view) or SIDES)
+        tried = view.scene_sides if view.way == self.answer.way else ()  # `12.2 when I ask for port`
+        return self.answer.family.members(self._view_sides(view) or tried or SIDES)
 
     def _pronoun(self, view: View, at: int) -> bool:
         """Whether `it` or `she` stands between the last part named and the claim."""

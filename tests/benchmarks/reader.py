@@ -1,6 +1,6 @@
 """How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
 
-Lines by other writers: A to G and K to U were scored unseen once and then looked at; H and I are only checked
+Lines by other writers: A to G and K to U were scored unseen once and then looked at; H, I and V are only checked
 on, and nobody reads them, so that their rows tell how unseen text is read. The first scores stand in the README.
 
 Run from the repository: `python tests/benchmarks/reader.py`.
@@ -17,7 +17,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from assistant.language import Heard, Words, load_words, read  # noqa: E402
-from tests.language.corpus import OTHERS, OWN, SHARED, UNSEEN, lines_of, shared_scorer, understood  # noqa: E402
+from tests.language.corpus import FRESH, OTHERS, OWN, SHARED, UNSEEN, lines_of, shared_scorer, understood  # noqa: E402
 
 
 def figures(scorer: Any, lines: list[dict[str, Any]], words: Words) -> dict[str, Any]:
@@ -54,7 +54,7 @@ def main() -> int:
     for path in OTHERS:
         if path.exists():
             columns[f"{path.stem[-1].upper()} seen"] = lines_of(path)
-    for path in UNSEEN:
+    for path in (*UNSEEN, *FRESH):
         if path.exists():
             columns[f"{path.stem[-1].upper()} unseen"] = lines_of(path)
     table = {name: figures(scorer, lines, words) for name, lines in columns.items()}

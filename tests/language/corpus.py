@@ -17,6 +17,8 @@ OTHERS = tuple(HERE / f"corpus_{name}.jsonl" for name in "abcdefgklmnopqrstu")
 """Lines by other writers, who did not know the word lists; looked at after they had been scored once."""
 UNSEEN = tuple(HERE / f"corpus_{name}.jsonl" for name in "hi")
 """Lines by other writers that are only checked on: never read, so that they tell how unseen text is read."""
+FRESH = (HERE / "corpus_v.jsonl",)
+"""Lines of the newest writer, that nobody has read either: shown in the benchmark only."""
 SHARED = HERE.parents[2] / "shared"
 
 
