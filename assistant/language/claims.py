@@ -28,6 +28,8 @@ class Claims(Circumstances):
             sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
         if self.reads:
             sayings = tuple(s for s in sayings if not s.without_figure)
+        if not all(n == at or i.sort == "mark" or i.text in self.words.light for n, i in enumerate(view.piece.items)):
+            sayings = tuple(s for s in sayings if not s.whole)
         if self._transitive(view, at) or self._noun(view, at):
             sayings = tuple(s for s in sayings if not s.weak)
         if not sayings:
@@ -178,11 +180,14 @@ class Claims(Circumstances):
             sayings = tuple(s for s in sayings if not self._read_otherwise(s, group))
         if self._of_reading(view, group, origin):
             sayings = tuple(s for s in sayings if not s.of_reading)
+        settings = self.words.settings
         for exact in (True, False):
             for saying in sayings:
                 about = self._special(view, saying, group, origin)
                 fits = tuple(
-                    g for g in about if _knows(saying, g, exact, self.words.settings) and self._sayable(saying, g)
+                    g
+                    for g in about
+                    if _knows(saying, g, exact, settings) and self._sayable(saying, g) and not self._cut_off(saying, g)
                 )
                 if (
                     not fits
@@ -195,6 +200,12 @@ class Claims(Circumstances):
                 if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
                     return saying, fits
         return None
+
+    def _cut_off(self, saying: Saying, about: str) -> bool:
+        """`Both panels unplugged, power on, away she goes`: what is unplugged shows nothing and starts nothing."""
+        told = [d.value for d in self.drafts if (d.about, d.what) == (about, "plugged")]
+        needs = names_in(self.words.settings, "needs_plug")
+        return told[-1:] == [False] and any(c[0] in needs and c[1] in (True, "yes") for c in _sense(saying, about))
 
     def _sideless(self, saying: Saying, group: Group) -> bool:
         """`Dead to port` is no lamp: a direction beside it says that something else than the part is meant."""
@@ -350,6 +361,7 @@ class Claims(Circumstances):
         piece = view.piece
         scene = view.scene if view.has_scene else self.forward
         near = [n for n in self.words.modifiers if (n in here and piece.marks(n)) or n in scene]
+        near += self._just_powered(piece)
         far = [n for n in self.modifiers if n not in here or n in self.apart]
         for name in near:
             what, value = self.words.modifiers[name].get((what, value), (what, value))
@@ -362,6 +374,15 @@ class Claims(Circumstances):
         if plain is None:
             return what, value
         return (f"{about}.{plain[0]}" if about else plain[0]), plain[1]
+
+    def _just_powered(self, piece: Piece) -> list[str]:
+        """`Power on: takes off by itself`: what happens right behind a deed that is told as one."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        scene = self.words.trial.reports.get((last.about, last.what, last.value)) if last else None
+        mark = (self.words.settings.get("right_behind") or {}).get(scene)
+        state = self.before is None or self.before.marks("auxiliary") or self.before.marks("pronoun")  # `it is on`
+        goes_on = piece.opener in ("comma", "colon", "dash", "and", "then", "cut")
+        return [mark] if mark and goes_on and not state else []
 
     def _thing(self, view: View, about: str, what: str) -> str:
         """Where a meter is put has a voltage; what else is said of it is of the part that is there."""

@@ -58,7 +58,8 @@ class ShortForms(Figures):
             return
         if plain and not labels and self._add_sides(view, no):
             return
-        if view.sides and not view.named and not self._asked_back(piece) and self._side_claim(view, no, yes):
+        alone = view.sides and not (view.named and not (view.only and self._station(view)))
+        if alone and not self._asked_back(piece) and self._side_claim(view, no, yes):
             return
         if view.sides and not view.named and piece.marks("same") and self._same_on_side(view):
             return
@@ -106,8 +107,17 @@ class ShortForms(Figures):
         same = bool(piece.marks("same")) and not no
         if (view.named or view.sides or view.scene_sides) and late and (no or yes or same) and self.last:
             self._repeat(view, self.last_denied if same else no and not self.last_says_no)
+        elif nots and self.last and self._other_press(view):
+            self._repeat(view, not self.last_says_no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _other_press(self, view: View) -> bool:
+        """`I press left and it clicks, I press right and it doesn't`: no more than a denial, under the press before."""
+        told = self.drafts[-1].sides if len(self.drafts) > self.sentence_start else ()
+        pressed = set(self.forward_sides) if self.forward_way == "commanded" else set()
+        plain = all(i.sort == "mark" for i in view.piece.items) and view.piece.opener in ("and", "but", "then")
+        return plain and len(pressed) == 1 and not pressed & set(told)
 
     def _there(self, view: View) -> bool:
         """`mussels, loads of them, all over the blades`: where it is, named behind it."""
@@ -433,6 +443,7 @@ class ShortForms(Figures):
         about: Group = (str(self.words.settings["whole"]),)
         if self.answer is not None and self.answer.side_means:
             about = self.answer.for_attribute.get(what, self.answer.about)
+        about = (claim is None and view.only and self._station(view)) or about
         neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
         first, last = view.piece.items[0], view.piece.items[-1]
         for subject in about:
@@ -440,6 +451,12 @@ class ShortForms(Figures):
             draft = self._draft(view, item, subject, what, not (no or neither), "asked")
             self.drafts.append(draft)
         return True
+
+    def _station(self, view: View) -> Group:
+        """The other station that is named, or was last spoken of (`flybridge the same, just port`)."""
+        group = view.named[-1].about if view.named else self._spoken_of()
+        known = names_in(self.words.settings, "no_sides")
+        return group if all(base_of(a) != a and base_of(a) in known for a in group) else ()
 
     def _denied_side(self, view: View) -> bool:
         """Whether a `no` belongs to the side (`starboard no`, `not port`) and is no answer (`no, only port`)."""

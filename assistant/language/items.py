@@ -69,7 +69,7 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
     at = 0
     while at < len(tokens):
         found = numbers.at(at)
-        if found is not None and found[0].soft and not (figures and _stands_alone(tokens, at, found[1], words)):
+        if found is not None and found[0].soft and not _is_figure(tokens, at, found[1], words, figures):
             found = None
         if found is not None:
             start = at
@@ -126,6 +126,14 @@ def _is_language(tokens: list[Token], words: Words) -> bool:
 
 def _is_known(word: str, words: Words) -> bool:
     return word in words.known or words.canonical(word) != (word,)
+
+
+def _is_figure(tokens: list[Token], at: int, after: int, words: Words, figures: bool) -> bool:
+    """Whether a small number in words is a figure: figures are asked for, or a fall ends at it (`drops to nine`)."""
+    fall, behind, before = words.units.reached
+    reached = at > 1 and tokens[at - 1].text in behind and fall.intersection(words.canonical(tokens[at - 2].text))
+    ends = after >= len(tokens) or tokens[after].sort == "mark" or tokens[after].text in before
+    return bool(reached and ends) or (figures and _stands_alone(tokens, at, after, words))
 
 
 def _stands_alone(tokens: list[Token], at: int, after: int, words: Words) -> bool:

@@ -72,6 +72,8 @@ class PartName:
     """True when it may also mean the other of two directions (`the other side`)."""
     thing: str | None = None
     """The part meant by what is no reading (`12.4 at the motor`, but `a smell at the motor`)."""
+    lead: bool = False
+    """True when it is the lead of the part just spoken of (`no volts at the port coil, its wire is open`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +177,8 @@ class Saying:
     """True when it is of its own subject at the head of a clause (`switch on.`, in notes), whatever was spoken of."""
     without_figure: bool = False
     """True when it only says what a figure of the sentence was read with (`clamp meter: 300 A`)."""
+    whole: bool = False
+    """True when it says this only as the whole of a clause (`one panel`, but not `one panel is dark`)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -317,6 +321,7 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("noun")),
         bool(spec.get("at_head")),
         bool(spec.get("without_figure")),
+        bool(spec.get("whole")),
     )
 
 

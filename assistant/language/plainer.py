@@ -82,12 +82,17 @@ def _all_but(items: list[Item], start: int, at: int) -> list[Item]:
 
 
 def _presses(items: list[Item], verbs: frozenset[str], rule: Mapping[str, str]) -> list[Item]:
-    """`Push right: a clunk`: a verb as it stands in the lists, at the head of a clause, is an order and no report."""
+    """`Push right: a clunk`: a verb as it stands in the lists, at the head of a clause, is an order and no report.
+
+    So it is however it stands where somebody did so before (`he pushes port and it clacks, pushes starboard and …`).
+    """
     out: list[Item] = []
+    done = {word for i in items if i.sort == "scene" for word in i.text.split()}
     for at, item in enumerate(items):
         after = items[at + 1] if at + 1 < len(items) else None
         behind = items[at + 2] if at + 2 < len(items) else None
-        head = item.text in verbs and item.end - item.start == len(item.text) and _stretch(items, at) == at
+        bare = item.end - item.start == len(item.text) or item.text in done
+        head = item.text in verbs and bare and _stretch(items, at) == at
         goes_on = behind is not None and (behind.sort in ("sign", "number") or is_mark(behind, "and", "then", "same"))
         if head and goes_on and after is not None and after.sort == "side" and after.data.name in SIDES:
             scene = Scene((rule["while"],), rule["way"], None, True)

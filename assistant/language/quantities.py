@@ -62,6 +62,8 @@ class Units:
     times_sign: frozenset[str] = frozenset()
     never_soft: frozenset[str] = frozenset()
     one_of: frozenset[str] = frozenset()
+    reached: tuple[frozenset[str], frozenset[str], frozenset[str]] = (frozenset(), frozenset(), frozenset())
+    """Words for a fall, those that stand before its end, and those that may follow it."""
     """Words behind which `one` stands for a thing and is no figure (`port one`)."""
     between: frozenset[str] = frozenset()
     """Words before the two ends of a range (`between one and two`)."""
@@ -101,6 +103,39 @@ class Units:
     """The sign before the decimals; the other one parts the thousands where three figures follow it."""
 
 
+_SETS = [
+    "point",
+    "sounds_before",
+    "counted",
+    "parting",
+    "link",
+    "definite",
+    "articles",
+    "article_units",
+    "never_with_article",
+    "one_of",
+    "between",
+    "never_soft",
+    "never_decimal",
+    "late",
+    "late_after",
+    "choice",
+    "range",
+    "times_sign",
+    "careful",
+    "careful_after",
+    "suffix",
+    "comes_in",
+    "joint_units",
+]
+"""Lists of number words that are kept as they stand, by the name of their field."""
+
+
+def _reached(spec: Mapping[str, str]) -> tuple[frozenset[str], frozenset[str], frozenset[str]]:
+    fall, behind, before = (frozenset(str(spec.get(k) or "").split()) for k in ("by", "behind", "before"))
+    return fall, behind, before
+
+
 def compile_units(
     units: Sequence[Mapping[str, Any]], numbers: Mapping[str, Any], observations: Mapping[str, Any]
 ) -> Units:
@@ -121,36 +156,16 @@ def compile_units(
     out.hundreds = {
         word: float(value) for value, spelled in (numbers.get("times") or {}).items() for word in spelled.split()
     }
-    out.point = frozenset((numbers.get("point") or "").split())
+    for name in _SETS:
+        setattr(out, name, frozenset((numbers.get(name) or "").split()))
     out.sounds = {word: str(d) for d, spelled in (numbers.get("sounds") or {}).items() for word in spelled.split()}
-    out.sounds_before = frozenset((numbers.get("sounds_before") or "").split())
-    out.counted = frozenset((numbers.get("counted") or "").split())
-    out.parting = frozenset((numbers.get("parting") or "").split())
     for name, store in (("parts", out.halves), ("vague", out.vague)):
         for value, spelled in (numbers.get(name) or {}).items():
             for phrase in spelled.split("|"):
                 store[tuple(phrase.split())] = float(value)
     out.decimal = str(numbers.get("decimal") or out.decimal)
-    out.link = frozenset((numbers.get("link") or "").split())
-    out.definite = frozenset((numbers.get("definite") or "").split())
     out.single = frozenset((numbers.get("only_with_unit") or "").split())
-    out.articles = frozenset((numbers.get("articles") or "").split())
-    out.article_units = frozenset((numbers.get("article_units") or "").split())
-    out.never_with_article = frozenset((numbers.get("never_with_article") or "").split())
-    out.one_of = frozenset((numbers.get("one_of") or "").split())
-    out.between = frozenset((numbers.get("between") or "").split())
-    out.never_soft = frozenset((numbers.get("never_soft") or "").split())
-    out.never_decimal = frozenset((numbers.get("never_decimal") or "").split())
-    out.late = frozenset((numbers.get("late") or "").split())
-    out.late_after = frozenset((numbers.get("late_after") or "").split())
-    out.choice = frozenset((numbers.get("choice") or "").split())
-    out.range = frozenset((numbers.get("range") or "").split())
-    out.times_sign = frozenset((numbers.get("times_sign") or "").split())
-    out.careful = frozenset((numbers.get("careful") or "").split())
-    out.careful_after = frozenset((numbers.get("careful_after") or "").split())
-    out.suffix = frozenset((numbers.get("suffix") or "").split())
-    out.comes_in = frozenset((numbers.get("comes_in") or "").split())
-    out.joint_units = frozenset((numbers.get("joint_units") or "").split())
+    out.reached = _reached(numbers.get("reached") or {})
     smaller = numbers.get("smaller") or {}
     out.smaller = {word: str(smaller["counts"]) for word in (smaller.get("behind") or "").split()}
     out.joints = {j: u for u, spelled in (numbers.get("joints") or {}).items() for j in spelled.split()}

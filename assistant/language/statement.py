@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import islice
 
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
-from assistant.language.items import Item, is_mark
+from assistant.language.items import Item
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
-from assistant.language.retracting import Retracting
+from assistant.language.small_words import SmallWords
 from assistant.language.views import View, is_cue, names_in, plain_sides
 
 
-class Talk(Retracting):
+class Talk(SmallWords):
     """Reads the pieces of one text in order and gathers what they state."""
 
     def sentence(self, sentence: Sentence) -> None:
@@ -391,78 +390,6 @@ class Talk(Retracting):
             self.far_side = True
         elif view.named and not other:
             self.subject, self.subject_here = (), False
-
-    def _is_not(self, item: Item) -> bool:
-        if item.sort == "part":
-            return bool(item.data.negates)
-        if item.sort == "side":
-            return bool(item.data.name == "neither")
-        return item.sort == "mark" and item.data.name == "not"
-
-    def _hanging(self, piece: Piece, at: int) -> bool:
-        """A particle (`on`, `off`, `in`) before a noun is a preposition and says nothing."""
-        item = piece.items[at]
-        if not all(s.particle for s in item.data):
-            return False
-        taken = [n for n, i in enumerate(piece.items[:at]) if i.sort == "mark" and i.data.name == "takes"]
-        if taken and any(i.sort in ("part", "family") for i in piece.items[taken[0] : at]):
-            return False
-        behind = (i for i in islice(piece.items, at + 1, None) if not (i.sort == "word" and i.text in self.words.light))
-        after = list(islice(behind, 1))
-        if not after:
-            before = piece.items[at - 1] if at else None
-            strange = before is not None and before.sort == "word" and before.text not in self.words.light
-            ends = piece.items[at].text in names_in(self.words.settings, "near_and_far")
-            return strange and ends and not piece.has("part", "family", "side")  # `the noise does my head in`
-        leads = at == 0 and after[0].sort == "mark" and not is_mark(after[0], "auxiliary", "now", "not", "with")
-        if leads and any(i.sort in ("part", "family") for i in behind):
-            return True  # `on the last boat it was the fuse`
-        if after[0].sort == "state":
-            return not all(s.particle for s in after[0].data)
-        return after[0].sort in ("part", "family", "word", "side", "number", "range") or (
-            after[0].sort == "mark" and (after[0].data.name in ("pronoun", "which_side") or is_cue(after[0]))
-        )
-
-    def _says_how(self, piece: Piece, at: int) -> bool:
-        """`turns ok`: right behind another state it says how well, and nothing of its own."""
-        before = piece.items[at - 1] if at else None
-        if before is None or before.sort != "state" or all(s.particle for s in before.data):
-            return False
-        return piece.items[at].text in names_in(self.words.settings, "adverbs")
-
-    def _becomes(self, piece: Piece, at: int) -> bool:
-        """`The holder has gone crusty`: right before a defect it says no more than that it came about."""
-        after = piece.items[at + 1] if at + 1 < len(piece.items) else None
-        if piece.items[at].text.split()[-1] not in names_in(self.words.settings, "becomes") or after is None:
-            return False
-        defects = names_in(self.words.settings, "defects")
-        states = after.data if after.sort == "state" else ()
-        return any(what.split(".")[-1] in defects for s in states for claims in s.means.values() for what, _ in claims)
-
-    def _later_state(self, piece: Piece, at: int) -> bool:
-        return any(
-            i.sort == "state" and not self._hanging(piece, at + 1 + n) for n, i in enumerate(piece.items[at + 1 :])
-        )
-
-    def _of_something(self, piece: Piece, at: int) -> bool:
-        """`nothing rubbing`: what is denied is a word that nobody knows here."""
-        after = piece.items[at + 1 : at + 2]
-        return bool(after) and after[0].sort == "word" and after[0].text not in self.words.light
-
-    def _not_after(self, piece: Piece, at: int) -> bool:
-        """`lights: none`, `clicks no`: a negation that stands alone behind its state; in some languages, any."""
-        behind = piece.items[at + 1 :]
-        if self.words.settings.get("late_negation"):
-            denials = [n for n, i in enumerate(behind) if self._is_not(i)]
-            figure = bool(denials) and any(i.sort in ("number", "range") for i in behind[denials[0] :])
-            return len(denials) == 1 and not figure and not self._later_state(piece, at)
-        neither = [i for i in behind if self._is_not(i) and i.sort in ("side", "part")]
-        if len(neither) == 1 and not self._later_state(piece, at) and not piece.has("number", "range"):
-            return all(i.sort in ("side", "part", "word") or is_mark(i, "to", "at", "from", "with") for i in behind)
-        rest = [i for i in behind if i.sort != "side" and not (i.sort == "word" and i.text in self.words.light)]
-        nots = [i for i in rest if i.sort == "mark" and i.data.name == "not"]
-        marks = all(i.sort == "mark" and i.data.name in ("not", "with", "now", "also", "at", "pronoun") for i in rest)
-        return len(nots) == 1 and marks and rest[0] is nots[0]
 
     def _correct(self, view: View) -> None:
         """Figures and states that the piece says again replace the earlier ones of this text."""

@@ -30,7 +30,8 @@ class Viewing(TalkState):
             elif item.sort == "side" and at not in used:
                 self._side(view, at, item)
             elif item.sort == "scene" or (item.scene is not None and self._beside(items, at)):
-                if not (at and items[at - 1].sort == "part" and not items[at - 1].data.about):
+                before = items[at - 1] if at else None
+                if before is None or before.sort != "part" or before.data.about or before.data.end:
                     self._scene(view, at, item)
             elif is_cue(item):
                 view.cues.add(item.data.name[4:])
@@ -64,6 +65,8 @@ class Viewing(TalkState):
             if data.needed and not owner:
                 return
             about = owner if owner and set(about) <= set(data.follows) else about
+            leads = self.words.settings.get("lead_of") or {}
+            about = tuple(str(leads.get(a, a)) for a in owner) if data.lead else about
         if data.upstream:
             self.upstream = (data.upstream,)
         about = self._called(about)
@@ -87,7 +90,7 @@ class Viewing(TalkState):
         if view.named and view.named[-1].at == at - 1:
             return view.named[-1].about
         spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
-        if data.needed and not spoken:
+        if (data.needed or data.lead) and not spoken:
             spoken = self.upstream or (self.answer.about if self.answer is not None else ())
         return spoken if set(spoken) <= set(data.follows) else ()
 
