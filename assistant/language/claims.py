@@ -6,19 +6,15 @@ from typing import Any
 
 from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
-from assistant.language.circumstances import Circumstances
 from assistant.language.drafts import Draft
+from assistant.language.fitting import Fitting, NothingToSay, sense_of
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Claim, PartName, Saying
 from assistant.language.pieces import Piece
-from assistant.language.views import Group, View, base_of, is_ordinary, is_place, is_sided, names_in, plain_sides
+from assistant.language.views import Group, View, base_of, is_ordinary, is_sided, names_in, plain_sides
 
 
-class NothingToSay(Exception):  # noqa: N818
-    """The words are known of this part, and say nothing that the vocabulary could hold."""
-
-
-class Claims(Circumstances):
+class Claims(Fitting):
     """States: from a saying to claims about its subject."""
 
     def _state(self, view: View, at: int, item: Item, flip: bool) -> int:
@@ -67,16 +63,17 @@ class Claims(Circumstances):
             return 0
         made = 0
         known = names_in(self.words.settings, "no_scene") | names_in(self.words.settings, "names_itself")
-        describes = {what for what, _ in _sense(saying, group[0])} & known
+        describes = {what for what, _ in sense_of(saying, group[0])} & known
         if origin == "default" and describes and not view.named and is_ordinary(group[0], self.words.settings):
             self.subject, self.subject_here, self.age = group, True, 0
         if self._outcome(view, at, saying, group):
             return 0
         if at and is_mark(view.piece.items[at - 1], "tries"):
             return 0  # `tried to turn the blades`: what came of it is told behind
-        for about in group:
+        what = next((w for w, _ in sense_of(saying, group[0])), "")
+        for about in self._read_there(view, what, group):
             meant = saying.default if origin == "default" and saying.default else about
-            for claim in _sense(saying, meant):
+            for claim in sense_of(saying, meant):
                 self._claim(view, item, (about, meant), claim, saying, flip, origin)
                 made += 1
         return made
@@ -90,7 +87,7 @@ class Claims(Circumstances):
 
     def _has_none(self, view: View, had: bool = True) -> bool:
         """`Panel 3 has its lamps on, panel 4 has none`: what was told before is not so of what is named now."""
-        claims = [c for s in self.last_told for n in view.named for a in n.about for c in _sense(s, a)]
+        claims = [c for s in self.last_told for n in view.named for a in n.about for c in sense_of(s, a)]
         plain = all(v is True or (v is False and not had) for _, v in claims)
         return bool(claims) and plain and not view.piece.has("number", "range")
 
@@ -104,7 +101,7 @@ class Claims(Circumstances):
     def _outcome(self, view: View, at: int, saying: Saying, group: Group) -> bool:
         """`Cleaned the lug shiny`: what the work has made of it, in one breath with the work, is no finding."""
         done, made = names_in(self.words.settings, "done"), names_in(self.words.settings, "outcome")
-        if not {what for what, _ in _sense(saying, group[0])} <= made:
+        if not {what for what, _ in sense_of(saying, group[0])} <= made:
             return False
         before = [s for i in view.piece.items[:at] if i.sort == "state" for s in i.data]
         return any(what in done for s in before for claims in s.means.values() for what, _ in claims)
@@ -132,6 +129,8 @@ class Claims(Circumstances):
             told = origin == "sentence" or (origin == "asked" and not (self.answer and self.answer.side_means))
             if told and view.sides and base_of(group[0]) in names_in(settings, "no_sides") and not goes_on:
                 continue
+            if origin == "sentence" and view.sides and self._just_fitted(group):
+                continue
             found = self._fits(view, sayings, group, origin)
             if found is not None:
                 return (*found, origin)
@@ -151,6 +150,14 @@ class Claims(Circumstances):
                 return saying, self._default(saying), "default"
         return None
 
+    def _just_fitted(self, group: Group) -> bool:
+        """`New contactor in: starboard works`: of what was only told to be new, no direction is told."""
+        done = names_in(self.words.settings, "worked_on")
+        pairs = [f.members(SIDES) for f in self.words.families.values()]
+        alike = {*group, *(a for pair in pairs if set(group) & set(pair) for a in pair)}
+        told = {d.what for d in self.drafts[self.sentence_start :] if d.about in alike}
+        return bool(told) and told <= done
+
     def _of_another(self, view: View, at: int) -> bool:
         """Whether the last thing named before the claim is none of the thruster's (`the engine won't start`)."""
         before = [n for n in view.named if n.at < at]
@@ -159,100 +166,6 @@ class Claims(Circumstances):
             return True
         return bool(before) and not before[-1].about and before[-1].item.data.end is None
 
-    def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
-        if view.has_scene or self.forward:
-            sayings = tuple(s for s in sayings if not s.without_scene)
-        if any(s in SIDES for _, s in view.sides):
-            sayings = tuple(s for s in sayings if not s.without_side)
-            sided = tuple(s for s in sayings if not self._sideless(s, group))
-            known = any(_knows(s, group[0], True, self.words.settings) for s in sided)
-            sayings = sided if known or origin != "here" else sayings
-        if origin != "after":
-            sayings = tuple(s for s in sayings if not s.object)
-        if origin in ("sentence", "before"):
-            sayings = tuple(s for s in sayings if not s.here)
-        if origin in ("here", "after"):
-            named = {w for n in view.named if n.about == group for w in n.item.text.split()}
-            sayings = tuple(s for s in sayings if not s.nouns or s.nouns & named)
-        if not any(is_place(n) and n.about == group for n in view.named):
-            sayings = tuple(s for s in sayings if not s.at_place)
-        if origin in ("sentence", "before") and not view.has_scene:
-            sayings = tuple(s for s in sayings if not self._read_otherwise(s, group))
-        if self._of_reading(view, group, origin):
-            sayings = tuple(s for s in sayings if not s.of_reading)
-        settings = self.words.settings
-        for exact in (True, False):
-            for saying in sayings:
-                about = self._special(view, saying, group, origin)
-                fits = tuple(
-                    g
-                    for g in about
-                    if _knows(saying, g, exact, settings) and self._sayable(saying, g) and not self._cut_off(saying, g)
-                )
-                if (
-                    not fits
-                    and exact
-                    and origin in ("here", "after", "sentence")
-                    and any(_knows(saying, g, True, self.words.settings) and self._is_silent(saying, g) for g in about)
-                    and not saying.own
-                ):
-                    raise NothingToSay
-                if fits and not (saying.near and origin in ("sentence", "before") and self.age > 1):
-                    return saying, fits
-        return None
-
-    def _cut_off(self, saying: Saying, about: str) -> bool:
-        """`Both panels unplugged, power on, away she goes`: what is unplugged shows nothing and starts nothing."""
-        told = [d.value for d in self.drafts if (d.about, d.what) == (about, "plugged")]
-        needs = names_in(self.words.settings, "needs_plug")
-        return told[-1:] == [False] and any(c[0] in needs and c[1] in (True, "yes") for c in _sense(saying, about))
-
-    def _sideless(self, saying: Saying, group: Group) -> bool:
-        """`Dead to port` is no lamp: a direction beside it says that something else than the part is meant."""
-        sideless = names_in(self.words.settings, "sideless")
-        return any(what in sideless for about in group for what, _ in _sense(saying, about))
-
-    def _read_otherwise(self, saying: Saying, group: Group) -> bool:
-        """`12.6 at the studs and still dead`: what was just read there is not nothing, so the words are of another."""
-        none = {what for about in group for what, value in _sense(saying, about) if type(value) in (int, float)}
-        return any(
-            d.about in group and d.what in none and type(d.value) in (int, float) and d.value
-            for d in self.drafts[self.sentence_start :]
-        )
-
-    def _of_reading(self, view: View, group: Group, origin: str) -> bool:
-        """Whether words for a thing speak of the figure that was asked for (`the clamp hardly moves`)."""
-        if self.answer is None or self.answer.number is None or view.piece.opener == "but":
-            return False
-        own = {a for n in view.named if n.item.sort == "part" for a in n.item.data.about}
-        return origin in ("asked", "sentence", "before") or not set(group) <= own
-
-    def _sayable(self, saying: Saying, about: str) -> bool:
-        """Whether any claim of it can become a fact here; some words count only for the test that asks for them."""
-        trial = self.words.trial
-        for what, value in _sense(saying, about):
-            if what in trial.attributes or "." in what or about == self.words.settings.get("turns_for_whole"):
-                return True
-            if self.answer is not None and (what, value) in self.answer.instead:
-                return True
-            if any((what, value) in self.words.modifiers[name] for name in (*self.modifiers, "otherwise")):
-                return True
-        return False
-
-    def _is_silent(self, saying: Saying, about: str) -> bool:
-        unsaid = names_in(self.words.settings, "silent") | names_in(self.words.settings, "told_if_asked")
-        return any(what in unsaid for what, _ in _sense(saying, about))
-
-    def _special(self, view: View, saying: Saying, group: Group, origin: str) -> Group:
-        """Some words answer the test of another part (`clicks` after a coil test are the coils')."""
-        if self.answer is None or origin != "asked":
-            return group
-        for claims in saying.means.values():
-            for what, _ in claims:
-                if what in self.answer.for_attribute:
-                    return self._fed(self._turned(view, self.answer.for_attribute[what]))
-        return group
-
     def _default(self, saying: Saying) -> Group:
         assert saying.default is not None
         if self.answer is not None:
@@ -260,12 +173,6 @@ class Claims(Circumstances):
                 if what in self.answer.for_attribute:
                     return self._fed(self.answer.for_attribute[what])
         return (saying.default,)
-
-    def _fed(self, group: Group) -> Group:
-        """Of a pair, the one that was just told to be fed (`fed the port coil, it pulled in`)."""
-        sides = self.trailing[2] or self.forward_sides
-        one = len(sides) == 1 and len(group) > 1
-        return self._turned(View(Piece("start"), sides=[(0, sides[0])]), group) if one else group
 
     def _claim(
         self, view: View, item: Item, of: tuple[str, str], claim: Claim, saying: Saying, flip: bool, origin: str
@@ -408,9 +315,6 @@ class Claims(Circumstances):
             plug = owners[0] if len(owners) == 1 else None  # `the plug came off the back of the panel`
         return plug or about
 
-    def _words_in(self, name: str) -> frozenset[str]:
-        return names_in(self.words.settings, name)
-
     def _as_asked(self, about: str, what: str, value: Value) -> tuple[str, str, Value]:
         """Redirect a claim to another subject, and read it the way the test just asked wants it."""
         settings = self.words.settings
@@ -474,14 +378,3 @@ class Claims(Circumstances):
         way, sides = self.tried
         if way and not draft.way and draft.what in names_in(settings, "takers"):
             self._dress(draft, set(), way, sides)
-
-
-def _knows(saying: Saying, about: str, exact: bool, settings: Any) -> bool:
-    base = base_of(about)
-    if base in saying.means:
-        return bool(saying.means[base]) and exact
-    return not exact and "any" in saying.means and is_ordinary(about, settings)
-
-
-def _sense(saying: Saying, about: str) -> tuple[Claim, ...]:
-    return saying.means.get(base_of(about)) or saying.means.get("any") or ()

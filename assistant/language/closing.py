@@ -162,12 +162,23 @@ class Closing(Orders):
         """What was said again after a correction takes the place of the last claim of its kind before it."""
         if not self.fixed:
             return
+        self._same_scene()
         told = {(d.about, d.what) for d in self.drafts[self.wrong :]}
         for n in range(self.wrong - 1, -1, -1):
             draft = self.drafts[n]
             if (draft.about, draft.what) in told and draft.what in self.words.trial.split:
                 del self.drafts[n]
                 return
+
+    def _same_scene(self) -> None:
+        """`380 amps to port, sorry, 280`: a figure that is only put right was read as the wrong one was."""
+        for new in self.drafts[self.wrong :]:
+            old = next(
+                (d for d in reversed(self.drafts[: self.wrong]) if (d.about, d.what) == (new.about, new.what)), None
+            )
+            bare = not (new.scene or new.way or new.sides) and not isinstance(new.value, bool | str)
+            if old is not None and bare and not isinstance(old.value, bool | str):
+                new.scene, new.way, new.sides = set(old.scene), old.way, old.sides
 
     def _drop_weak(self, drafts: list[Draft]) -> list[Draft]:
         behaviour = names_in(self.words.settings, "behaviour")

@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
-from assistant.language.figures import Figures
 from assistant.language.items import Item, is_mark, is_particle
-from assistant.language.meanings import Claim
 from assistant.language.pieces import Piece
+from assistant.language.side_forms import SideForms
 from assistant.language.views import Group, Named, View, base_of, is_place, is_sided, names_in
 
 
-class ShortForms(Figures):
+class ShortForms(SideForms):
     """Pieces without a claim of their own: `only port`, `the other one doesn't`, `the same to starboard`."""
 
     def _without_claim(self, view: View, negated: bool, nots: list[Item]) -> None:
@@ -28,7 +26,7 @@ class ShortForms(Figures):
             return
         if piece.opener == "but" and self._but_not_so(view):
             return
-        if self._everywhere(view, negated) or self._nor_does(view):
+        if self._everywhere(view, negated) or self._nor_does(view) or self._tries_other(view):
             return
         if negated and self._could_not(view, nots):
             return
@@ -101,6 +99,25 @@ class ShortForms(Figures):
             return True
         return bool(view.named) and self._named_alone(view, no)
 
+    def _tries_other(self, view: View) -> bool:
+        """`… then the same on the other and she just sat there`: what was done again, its outcome told behind."""
+        way, sides = self.tried
+        if not way and self.answer is not None and self.answer.way and len(self.drafts) > self.sentence_start:
+            way, sides = self.answer.way, self.drafts[-1].sides
+        piece, pieces = view.piece, self.pieces_here
+        other = tuple(s for s in SIDES if s not in sides)
+        named = {s for _, s in view.sides} == set(other)
+        named = named or any(i.text in self._words_in("the_other") for i in piece.items)
+        place = next((n for n, p in enumerate(pieces) if p is piece), len(pieces))
+        told = any(self._claims(p) or p.marks("not") for p in pieces[place + 1 : place + 2])
+        if not (way and len(other) == 1 and named and told and piece.marks("same") and piece.opener in ("then", "and")):
+            return False
+        self.tried, self.inherited = (way, other), other if self.inherited else ()
+        self.topic_sides = other if self.topic_sides else ()
+        self.forward_sides = other if self.forward_way == way else self.forward_sides
+        self.trailing = (self.trailing[0], way, other) if self.trailing[1] == way else self.trailing
+        return True
+
     def _denied_or_alone(self, view: View, nots: list[Item], no: bool, yes: bool) -> None:
         piece = view.piece
         late = not nots or not view.named or nots[0].start > view.named[0].item.start
@@ -115,7 +132,7 @@ class ShortForms(Figures):
     def _other_press(self, view: View) -> bool:
         """`I press left and it clicks, I press right and it doesn't`: no more than a denial, under the press before."""
         told = self.drafts[-1].sides if len(self.drafts) > self.sentence_start else ()
-        pressed = set(self.forward_sides) if self.forward_way == "commanded" else set()
+        pressed = set(self.forward_sides) if self.forward_way == "commanded" else set(self.tried[1])
         plain = all(i.sort == "mark" for i in view.piece.items) and view.piece.opener in ("and", "but", "then")
         return plain and len(pressed) == 1 and not pressed & set(told)
 
@@ -331,18 +348,6 @@ class ShortForms(Figures):
             self.drafts.append(self._draft(view, named.item, about, *claims[0], "here"))
         return True
 
-    def _same_on_side(self, view: View) -> bool:
-        """`I hit port, it clunks and doesn't turn, starboard the same`: all that was told of the other side, again."""
-        sides = self._view_sides(view)
-        if len(sides) != 1:
-            return False
-        told = [d for d in self.drafts[self.sentence_start :] if d.sides and d.sides[0] in SIDES and d.sides != sides]
-        for draft in told:
-            start, end = view.piece.items[0].start, view.piece.items[-1].end
-            copy = draft.again(sides=sides, start=start, end=end)
-            self.drafts.append(copy)
-        return bool(told)
-
     def _same_when_tried(self, view: View) -> bool:
         """`Bridged port: clunk, no run. Bridged starboard: likewise`: all that the first trial told, of the second."""
         way, sides = (view.way, view.scene_sides) if view.way else (self.forward_way, self.forward_sides)
@@ -375,97 +380,6 @@ class ShortForms(Figures):
         self.drafts.append(last.again(about=about[0]))
         return True
 
-    def _add_sides(self, view: View, no: bool) -> bool:
-        """Sides that come after a claim (`…, either way`) belong to it; `…, not port` after one is a contrast."""
-        if len(self.drafts) == self.sentence_start:
-            return False
-        last = self.drafts[-1]
-        if last.what not in self.words.trial.split:
-            directed = last.what in names_in(self.words.settings, "directed") and not isinstance(last.value, str)
-            directed = directed and (isinstance(last.value, bool) or view.piece.opener == "comma")
-            bare = not view.piece.has("word", "scene", "state", "number")
-            if bare and directed and not last.sides and not is_sided(last.about, self.words.families):
-                last.sides = self._view_sides(view)
-                return True
-            value = last.value if last.denied else not last.value
-            if no and isinstance(last.value, bool) and last.sides:
-                other = last.again(value=value, sides=self._view_sides(view))
-                self.drafts.append(other)
-                return True
-            turned = self._turned(view, (last.about,))
-            if no and isinstance(last.value, bool) and turned != (last.about,):
-                self.drafts += [last.again(about=a, value=value) for a in turned]
-                return True
-            return no and (isinstance(last.value, float | int) or is_sided(last.about, self.words.families))
-        if no or last.sides:
-            return False
-        if len(self._view_sides(view)) < 2 and view.piece.opener != "comma":
-            return False
-        last.sides = self._view_sides(view)
-        return True
-
-    def _repeat(self, view: View, no: bool) -> None:
-        """`… but the other one doesn't`: the last claim again, of what is named now."""
-        told = [c for s in self.last for n in view.named for a in n.about for c in s.means.get(base_of(a), ())]
-        claims = told or [c for s in self.last for v in s.means.values() for c in v]
-        if no and not all(_can_be_denied(c, self.words.trial.split) for c in claims):
-            return
-        place = len(view.piece.items)
-        self._state(view, place, Item("state", self.last, view.piece.items[0].start, view.piece.items[-1].end), no)
-
-    def _side_claim(self, view: View, no: bool, yes: bool) -> bool:
-        """A side and nothing else (`only port`, `both ways`, `starboard no`)."""
-        told = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
-        directed = told is not None and told.what in names_in(self.words.settings, "follows_press")
-        clicks = told is not None and directed and told.value is True and told.what not in self.words.trial.split
-        free = told is not None and not told.sides and not is_sided(told.about, self.words.families)
-        if clicks and free and view.only and told is not None:  # `it clicks, but only to port`
-            told.sides = self._view_sides(view)
-            return True
-        claim = self.answer.side_means if self.answer is not None else None
-        if claim is None and self.last and (no or yes):
-            self._repeat(view, no and not self.last_says_no)
-            return True
-        if view.piece.marks("polite"):
-            return False
-        bare = view.only or any(i.sort == "side" and i.data.name in ("both", "neither") for i in view.piece.items)
-        if claim is None and not bare and not no and not yes:
-            return False
-        runs = bool(self.drafts) and self.drafts[-1].what in self.words.trial.split
-        if claim is None and (
-            view.has_scene or not (bare or (no and runs)) or any(i.sort in ("word", "number") for i in view.piece.items)
-        ):
-            return False
-        if claim is not None and not bare and not no and not yes and (view.piece.label or len(view.piece.items) > 3):
-            return False
-        no = no and self._denied_side(view)
-        what = claim or next(iter(self.words.trial.split))
-        about: Group = (str(self.words.settings["whole"]),)
-        if self.answer is not None and self.answer.side_means:
-            about = self.answer.for_attribute.get(what, self.answer.about)
-        about = (claim is None and view.only and self._station(view)) or about
-        neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
-        first, last = view.piece.items[0], view.piece.items[-1]
-        for subject in about:
-            item = Item("state", None, first.start, last.end)
-            draft = self._draft(view, item, subject, what, not (no or neither), "asked")
-            self.drafts.append(draft)
-        return True
-
-    def _station(self, view: View) -> Group:
-        """The other station that is named, or was last spoken of (`flybridge the same, just port`)."""
-        group = view.named[-1].about if view.named else self._spoken_of()
-        known = names_in(self.words.settings, "no_sides")
-        return group if all(base_of(a) != a and base_of(a) in known for a in group) else ()
-
-    def _denied_side(self, view: View) -> bool:
-        """Whether a `no` belongs to the side (`starboard no`, `not port`) and is no answer (`no, only port`)."""
-        first = min(at for at, _ in view.sides)
-        return any(
-            i.sort == "mark" and (i.data.name == "not" or (i.data.name == "no" and n > first))
-            for n, i in enumerate(view.piece.items)
-        )
-
 
 def _says_where(view: View) -> bool:
     """Whether a piece begins with a word like `at`, or with a name that says where."""
@@ -476,9 +390,3 @@ def _says_where(view: View) -> bool:
 def _is_neither(view: View) -> bool:
     """`Neither of them`: of all that was asked for, none."""
     return not view.named and any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
-
-
-def _can_be_denied(claim: Claim, split: Mapping[str, object]) -> bool:
-    """`… but the other doesn't` denies a yes or no; of several choices it says nothing."""
-    what, value = claim
-    return isinstance(value, bool) or value in ("yes", "no") or what in split

@@ -30,8 +30,10 @@ class Figures(Claims):
             quantity = replace(quantity, value=middle)
         if item.sort == "change":
             return self._change(view, at, item, quantity)
-        if _should(view.piece) or (view.piece.past and quantity.unit != "years"):
+        if quantity.unit != "years" and (_should(view.piece) or view.piece.past):
             return 0
+        if _should(view.piece):
+            quantity = replace(quantity, doubt=True)  # `the batteries should be five years old by now`
         quantity = self._same_unit(view, quantity)
         if bound and self.timed and quantity.unit is None and not view.named:
             return 0  # `ten minutes, 12 at most`
@@ -44,6 +46,8 @@ class Figures(Claims):
         sided = bool(view.sides) or bool(view.way) or any(n.item.sort == "family" for n in view.named)
         sided = sided or any(set(n.about) & names_in(self.words.settings, "alike") for n in view.named)
         told = self.drafts[-1].value if len(self.drafts) > self.sentence_start else None
+        if self.fixed and not view.named:  # `pulled 380 A, no wait, 280`
+            sided, told = True, 0.0
         if quantity.unit is not None or unit is None or not sided or isinstance(told, bool | str | None):
             return quantity
         if unit.unit in names_in(self.words.settings, "bare_units") or view.cues:
@@ -99,6 +103,7 @@ class Figures(Claims):
                 self.pending.append((quantity, view.piece, item, scene, ""))
             return 0
         group, what, factor = target
+        group = self._read_there(view, what, group)
         if bound is not None and what not in names_in(self.words.settings, "bounded"):
             self._question("range", item)
             return 0

@@ -219,11 +219,12 @@ def _meter_put(items: list[Item], ends: Sequence[str]) -> list[Item]:
 
 
 def _set_scene(items: list[Item], scenes: frozenset[str]) -> list[Item]:
-    """`Motor cold, 0.2 ohm`: a state without a verb before a reading says in which circumstance it was read."""
+    """`Motor cold, 0.2 ohm`, `pushing port: 9.8`: a state without a verb says in which circumstance it was read."""
     for at, item in enumerate(items[:-2]):
         before, after, scene = _at(items, at - 1), items[at + 1], item.scene
         alone = (before is None or before.sort == "sign") and after.sort == "sign" and after.text in ",:"
-        if item.sort == "state" and scene is not None and alone and not scene.if_asked and set(scene.while_) & scenes:
+        sets = scene is not None and (set(scene.while_) & scenes or (scene.way and after.text == ":"))
+        if item.sort == "state" and scene is not None and sets and alone and not scene.if_asked:
             items[at] = replace(item, sort="scene", data=scene, scene=None)
     return items
 

@@ -355,6 +355,8 @@ class Answer:
     """What a part is called in an answer to this test."""
     named: Claim | None = None
     """What naming a part and nothing else says."""
+    read_at: frozenset[str] = frozenset()
+    """Where it is read: a figure at one of these, with a direction named, is that of the pair asked for."""
 
 
 def compile_answers(
@@ -386,6 +388,7 @@ def compile_answers(
             dict(row.get("about_scene") or {}),
             dict(row.get("called") or {}),
             read_claims(row["named"], place)[0] if row.get("named") else None,
+            frozenset((row.get("read_at") or "").split()),
         )  # fmt: skip
     return out
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
-from assistant.language.items import Item
+from assistant.language.items import Item, is_particle
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
 from assistant.language.small_words import SmallWords
@@ -295,7 +295,10 @@ class Talk(SmallWords):
                 if not nots and self._not_after(piece, at):
                     flip = not flip
                     consumed_not = True
+                doubts = len(self.unclear)
                 made += self._state(view, at, item, flip)
+                if made and is_particle(item):
+                    del self.unclear[doubts:]  # `new contactor in`: all was said before it
                 self.carried_not = flip
                 if nots:
                     consumed_not = True

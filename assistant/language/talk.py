@@ -11,7 +11,7 @@ from assistant.language.meanings import Answer, PartName, Saying
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity, Unit
 from assistant.language.reading import Heard, Unclear
-from assistant.language.views import Group, View
+from assistant.language.views import Group, View, names_in
 from assistant.language.words import Words
 
 
@@ -147,6 +147,10 @@ class TalkState:
     def _last_sides(self) -> tuple[str, ...]:
         """The side that the last claim of this sentence named."""
         return self.drafts[-1].sides if len(self.drafts) > self.sentence_start else ()
+
+    def _words_in(self, name: str) -> frozenset[str]:
+        """The words of a setting of the language."""
+        return names_in(self.words.settings, name)
 
     def _called(self, about: Group) -> Group:
         if self.answer is None:

@@ -69,9 +69,13 @@ class Viewing(TalkState):
             about = tuple(str(leads.get(a, a)) for a in owner) if data.lead else about
         if data.upstream:
             self.upstream = (data.upstream,)
+        if self.answer is not None and self.answer.way and set(item.text.split()) <= self._words_in("of_either"):
+            view.sides += [(at, s) for s in SIDES]
+            return
         about = self._called(about)
         before = view.piece.items[at - 1] if at else None
-        self._describe(item)
+        if not is_mark(before, "not"):
+            self._describe(item)
         if (data.end and not about) or (before is not None and before.sort == "mark" and before.data.name == "compare"):
             return
         view.named.append(Named(at, about, item))
@@ -105,6 +109,10 @@ class Viewing(TalkState):
         ways = set(item.text.split()) & names_in(self.words.settings, "direction_words")
         if name in ("both", "neither") and not ways and (pair or (after is not None and after.sort == "part")):
             return
+        other = any(n != at and i.sort == "side" and i.data.name in SIDES for n, i in enumerate(view.piece.items))
+        other = other or any(len(plain_sides(i.sides)) == 1 for i in view.piece.items if i.sort == "scene")
+        if name == "both" and not ways and other:
+            return  # `a third fuse, each one popped on a port command`
         if name == "only":
             view.only = True
         elif name in ("both", "neither"):

@@ -1,0 +1,130 @@
+"""Pieces that name a direction and little else."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from assistant.knowledge.model import SIDES
+from assistant.language.figures import Figures
+from assistant.language.items import Item
+from assistant.language.meanings import Claim
+from assistant.language.views import Group, View, base_of, is_sided, names_in
+
+
+class SideForms(Figures):
+    """Pieces that name a direction and little else."""
+
+    def _add_sides(self, view: View, no: bool) -> bool:
+        """Sides that come after a claim (`…, either way`) belong to it; `…, not port` after one is a contrast."""
+        if len(self.drafts) == self.sentence_start:
+            return False
+        last = self.drafts[-1]
+        if last.what not in self.words.trial.split:
+            directed = last.what in names_in(self.words.settings, "directed") and not isinstance(last.value, str)
+            directed = directed and (isinstance(last.value, bool) or view.piece.opener == "comma")
+            bare = not view.piece.has("word", "scene", "state", "number")
+            if bare and directed and not last.sides and not is_sided(last.about, self.words.families):
+                last.sides = self._view_sides(view)
+                return True
+            value = last.value if last.denied else not last.value
+            if no and isinstance(last.value, bool) and last.sides:
+                other = last.again(value=value, sides=self._view_sides(view))
+                self.drafts.append(other)
+                return True
+            turned = self._turned(view, (last.about,))
+            if no and isinstance(last.value, bool) and turned != (last.about,):
+                self.drafts += [last.again(about=a, value=value) for a in turned]
+                return True
+            return no and (isinstance(last.value, float | int) or is_sided(last.about, self.words.families))
+        if no or last.sides:
+            return False
+        if len(self._view_sides(view)) < 2 and view.piece.opener != "comma":
+            return False
+        last.sides = self._view_sides(view)
+        return True
+
+    def _repeat(self, view: View, no: bool) -> None:
+        """`… but the other one doesn't`: the last claim again, of what is named now."""
+        told = [c for s in self.last for n in view.named for a in n.about for c in s.means.get(base_of(a), ())]
+        claims = told or [c for s in self.last for v in s.means.values() for c in v]
+        if no and not all(_can_be_denied(c, self.words.trial.split) for c in claims):
+            return
+        place = len(view.piece.items)
+        self._state(view, place, Item("state", self.last, view.piece.items[0].start, view.piece.items[-1].end), no)
+
+    def _side_claim(self, view: View, no: bool, yes: bool) -> bool:
+        """A side and nothing else (`only port`, `both ways`, `starboard no`)."""
+        told = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        directed = told is not None and told.what in names_in(self.words.settings, "follows_press")
+        clicks = told is not None and directed and told.value is True and told.what not in self.words.trial.split
+        free = told is not None and not told.sides and not is_sided(told.about, self.words.families)
+        if clicks and free and view.only and told is not None:  # `it clicks, but only to port`
+            told.sides = self._view_sides(view)
+            return True
+        claim = self.answer.side_means if self.answer is not None else None
+        if claim is None and self.last and (no or yes):
+            self._repeat(view, no and not self.last_says_no)
+            return True
+        if view.piece.marks("polite"):
+            return False
+        bare = view.only or any(i.sort == "side" and i.data.name in ("both", "neither") for i in view.piece.items)
+        if claim is None and not bare and not no and not yes:
+            return False
+        runs = bool(self.drafts) and self.drafts[-1].what in self.words.trial.split
+        if claim is None and told is not None and view.piece.opener == "comma" and not runs and self._all_of_them(view):
+            return True
+        if claim is None and (
+            view.has_scene or not (bare or (no and runs)) or any(i.sort in ("word", "number") for i in view.piece.items)
+        ):
+            return False
+        if claim is not None and not bare and not no and not yes and (view.piece.label or len(view.piece.items) > 3):
+            return False
+        no = no and self._denied_side(view)
+        what = claim or next(iter(self.words.trial.split))
+        about: Group = (str(self.words.settings["whole"]),)
+        if self.answer is not None and self.answer.side_means:
+            about = self.answer.for_attribute.get(what, self.answer.about)
+        about = (claim is None and view.only and self._station(view)) or about
+        neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
+        first, last = view.piece.items[0], view.piece.items[-1]
+        for subject in about:
+            item = Item("state", None, first.start, last.end)
+            draft = self._draft(view, item, subject, what, not (no or neither), "asked")
+            self.drafts.append(draft)
+        return True
+
+    def _all_of_them(self, view: View) -> bool:
+        """`Open at rest, both of them`: of which things, and of no direction."""
+        return all(i.sort == "side" and set(i.text.split()) <= self._words_in("of_both") for i in view.piece.items)
+
+    def _station(self, view: View) -> Group:
+        """The other station that is named, or was last spoken of (`flybridge the same, just port`)."""
+        group = view.named[-1].about if view.named else self._spoken_of()
+        known = names_in(self.words.settings, "no_sides")
+        return group if all(base_of(a) != a and base_of(a) in known for a in group) else ()
+
+    def _denied_side(self, view: View) -> bool:
+        """Whether a `no` belongs to the side (`starboard no`, `not port`) and is no answer (`no, only port`)."""
+        first = min(at for at, _ in view.sides)
+        return any(
+            i.sort == "mark" and (i.data.name == "not" or (i.data.name == "no" and n > first))
+            for n, i in enumerate(view.piece.items)
+        )
+
+    def _same_on_side(self, view: View) -> bool:
+        """`I hit port, it clunks and doesn't turn, starboard the same`: all that was told of the other side, again."""
+        sides = self._view_sides(view)
+        if len(sides) != 1:
+            return False
+        told = [d for d in self.drafts[self.sentence_start :] if d.sides and d.sides[0] in SIDES and d.sides != sides]
+        for draft in told:
+            start, end = view.piece.items[0].start, view.piece.items[-1].end
+            copy = draft.again(sides=sides, start=start, end=end)
+            self.drafts.append(copy)
+        return bool(told)
+
+
+def _can_be_denied(claim: Claim, split: Mapping[str, object]) -> bool:
+    """`… but the other doesn't` denies a yes or no; of several choices it says nothing."""
+    what, value = claim
+    return isinstance(value, bool) or value in ("yes", "no") or what in split
