@@ -66,7 +66,8 @@ class Circumstances(Subjects):
             return [self._direct_run(draft, way)]
         sides = draft.sides
         family = family_of(draft.about, self.words.families)
-        if family is not None and draft.answers and self.answer is not None and self.answer.way:
+        resting = "at_rest" in draft.scene and not draft.way  # `12.1 on the signal, and that's with nobody asking`
+        if family is not None and draft.answers and self.answer is not None and self.answer.way and not resting:
             own = ("port",) if draft.about == family.port else ("starboard",)
             sides, way = own, way or self.answer.way
         if family is not None and way and draft.way and len(sides) != 1:

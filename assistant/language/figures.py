@@ -12,7 +12,7 @@ from assistant.language.claims import Claims
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Measure
 from assistant.language.pieces import Piece
-from assistant.language.quantities import Quantity
+from assistant.language.quantities import Quantity, Unit
 from assistant.language.views import Group, Named, View, base_of, is_place, names_in
 
 
@@ -37,7 +37,7 @@ class Figures(Claims):
         quantity = self._same_unit(view, quantity)
         if bound and self.timed and quantity.unit is None and not view.named:
             return 0  # `ten minutes, 12 at most`
-        self.spelled = quantity.spelled or self.spelled
+        self.spelled = (quantity.spelled or self.spelled) if quantity.unit is not None else None
         return self._reading(view, at, item, quantity, bound, ())
 
     def _same_unit(self, view: View, quantity: Quantity) -> Quantity:
@@ -50,9 +50,14 @@ class Figures(Claims):
             sided, told = True, 0.0
         if quantity.unit is not None or unit is None or not sided or isinstance(told, bool | str | None):
             return quantity
-        if unit.unit in names_in(self.words.settings, "bare_units") or view.cues:
+        if unit.unit in names_in(self.words.settings, "bare_units") or view.cues or not self._has(view, unit):
             return quantity
         return replace(quantity, value=quantity.value * unit.factor + unit.offset, unit=unit.unit)
+
+    def _has(self, view: View, unit: Unit) -> bool:
+        """Whether what is named can have a figure in this unit (`400 A: 0.9 on the plus cable` are no amps)."""
+        named = {base_of(a) for n in view.named for a in n.about}
+        return not named or any(unit.unit in m.units and named & set(m.about) for m in self.words.measures)
 
     def _none_of(self, view: View, at: int, item: Item) -> int:
         """`not a volt` is none; `not 12.2` says nothing of what it is."""

@@ -39,6 +39,8 @@ class Item:
     text: str = ""
     scene: Scene | None = None
     """What it means as a circumstance, when it can be read both ways."""
+    bare: bool = False
+    """True when its first word stands as in the lists, as an order or an infinitive does (`lift`, not `lifted`)."""
 
 
 def is_mark(item: Item | None, *names: str) -> bool:
@@ -370,5 +372,6 @@ def _item(written: list[Written], at: int, end: int, entries: tuple[Entry, ...])
     scene = next((e.data for e in entries if e.sort == "scene"), None)
     sayings = tuple(e.data for e in entries if e.sort == "state")
     if sort in ("state", "scene") and sayings:
-        return Item("state", sayings, inside[0].start, inside[-1].end, sides, figure, text, scene)
+        bare = f"={inside[0].text}" in inside[0].names
+        return Item("state", sayings, inside[0].start, inside[-1].end, sides, figure, text, scene, bare)
     return Item(sort, data, inside[0].start, inside[-1].end, sides, figure, text)

@@ -34,7 +34,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _set_scene(out, names_in(settings, "scene_alone"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     out = _pair_scenes(_join_parts(_name_elsewhere(out)))
-    told = ("rated", "negators", "follows_press")
+    told = ("rated", "negators", "follows_press", "meanwhile")
     return cut_run_ons(out, Known(*(names_in(settings, name) for name in told)))
 
 

@@ -252,17 +252,20 @@ _FAR = ("if", "other")
 """These silence the rest of the sentence."""
 
 
-def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset()) -> None:
+def set_moods(
+    sentences: Sequence[Sentence], anew: frozenset[str] = frozenset(), deeds: frozenset[str] = frozenset()
+) -> None:
     """Mark the pieces that give no fact, that are doubted, and that correct.
 
     Args:
         sentences: The sentences of a text.
         anew: Words that begin a statement of its own (`I don't know whether it blew, and there is no meter`).
+        deeds: Attributes that tell what somebody did (`I'm going to pull the plug, lift the lead and switch it off`).
     """
     for sentence in sentences:
         _questions(sentence)
         carried = ""
-        before = fixing = listed = False
+        before = fixing = listed = planned = False
         for piece in sentence.pieces:
             more = listed and piece.opener in ("and", "or") and piece.items[0].sort in ("number", "range")
             if carried and piece.opener in ("but", "because") and carried not in _FAR:
@@ -276,6 +279,8 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
                 listed = found.scope == "listed"
             elif more:
                 piece.silent = True  # `the book asks for 200 A and 50 mm²`
+            elif planned and _goes_on_planning(piece, deeds):
+                piece.silent = True
             elif carried == "unknown" and piece.opener == "and" and piece.items[0].text in anew:
                 carried = ""
             elif (before and piece.opener == "or") or (carried and (carried in _FAR or piece.opener in ("and", "or"))):
@@ -283,6 +288,7 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
             elif carried:
                 carried = "" if carried == "plan" else carried
                 piece.silent = bool(carried)
+            planned = piece.silent and (planned or (found is not None and found.name == "plan"))
             before = piece.silent and bool(found or before)
             piece.fixes = bool(piece.marks("correction")) or fixing
             fixing = piece.fixes and all(i.sort in ("mark", "word") for i in piece.items)
@@ -290,6 +296,14 @@ def set_moods(sentences: Sequence[Sentence], anew: frozenset[str] = frozenset())
             for piece in sentence.pieces:
                 piece.silent = True  # `a new one, still in its packet`
         _doubts(sentence)
+
+
+def _goes_on_planning(piece: Piece, deeds: frozenset[str]) -> bool:
+    """Whether a piece behind a plan names the next thing to do, and nobody who did it."""
+    first = next((i for i in piece.items if not is_mark(i, "then", "also", "now")), None)
+    if first is None or first.sort != "state" or not first.bare:
+        return False
+    return any(what.split(".")[-1] in deeds for s in first.data for claims in s.means.values() for what, _ in claims)
 
 
 def begins_with_no(sentences: Sequence[Sentence]) -> bool:

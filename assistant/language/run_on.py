@@ -27,6 +27,8 @@ class Known:
     """Words that deny."""
     pressed: frozenset[str]
     """Attributes that go with a direction asked for."""
+    meanwhile: frozenset[str]
+    """Words that set one direction against the other (`port works while starboard does nothing`)."""
 
 
 def cut_run_ons(items: list[Item], known: Known) -> list[Item]:
@@ -36,6 +38,7 @@ def cut_run_ons(items: list[Item], known: Known) -> list[Item]:
         items: The items of a text.
         known: What the settings of the language tell of words and attributes.
     """
+    items = _set_against(items, known.meanwhile)
     out: list[Item] = []
     stretch: list[Item] = []
     for item in items:
@@ -45,6 +48,19 @@ def cut_run_ons(items: list[Item], known: Known) -> list[Item]:
         else:
             stretch.append(item)
     return out + _cut_all(stretch, known)
+
+
+def _set_against(items: list[Item], meanwhile: frozenset[str]) -> list[Item]:
+    """`Starboard is dead while port works`: such a word between two directions ends what is said of the first."""
+    out = list(items)
+    for at, item in enumerate(items[:-2]):
+        if not (is_mark(item, "when") and item.text in meanwhile and is_side(items[at + 1])):
+            continue
+        before = [i for i in items[:at] if _side_of(i)]
+        other = bool(before) and _side_of(before[-1]) != _side_of(items[at + 1])
+        if other and any(_claims(i) for i in items[:at]) and any(_states(i) for i in items[at + 2 : at + 6]):
+            out[at] = _sign(item)
+    return out
 
 
 def _cut_all(stretch: list[Item], known: Known) -> list[Item]:

@@ -173,8 +173,14 @@ class Talk(SmallWords):
 
     def _silent(self, piece: Piece) -> None:
         self._warn(piece)
-        if piece.marks("unknown") or piece.marks("expected"):  # `it should be a 250 A fuse, it's a 150`
+        # `it should be a 250 A fuse, it's a 150`, `can't get a clip on the coil, its terminal is green`
+        if piece.marks("unknown") or piece.marks("expected") or piece.marks("unable"):
             named = [i.data.about for i in piece.items if i.sort == "part" and i.data.about]
+            named += [
+                i.data.members(self._sides_beside(piece.items, n)[0])
+                for n, i in enumerate(piece.items)
+                if i.sort == "family" and self._sides_beside(piece.items, n)[0]
+            ]
             self.subject, self.subject_here = (named[-1], True) if named else (self.subject, self.subject_here)
             self.age = 0 if named else self.age
         unable = piece.marks("unable")
@@ -336,7 +342,8 @@ class Talk(SmallWords):
         self.age += 1
         if view.has_scene and (view.scene_first or not made):
             self.forward = set(view.scene)
-            self.forward_way, self.forward_sides, self.forward_at = view.way, view.scene_sides, len(self.drafts)
+            self.forward_way, self.forward_sides = view.way, view.scene_sides
+            self.forward_at = -1 if made else len(self.drafts)
         elif view.has_scene:
             listed = made and self.drafts and self.drafts[-1].what in names_in(self.words.settings, "listed")
             self.trailing = (view.scene if listed else set(), view.way, view.scene_sides)
