@@ -58,6 +58,18 @@ def is_particle(item: Item) -> bool:
     return item.sort == "state" and all(s.particle for s in item.data)
 
 
+def pressed(item: Item) -> bool:
+    """Whether an item tells of a direction asked for."""
+    scene = item.data if item.sort == "scene" else item.scene
+    return scene is not None and bool(scene.press)
+
+
+def claims(item: Item) -> bool:
+    """Whether an item says something; a preposition and what is pressed say nothing."""
+    state = item.sort == "state" and not is_particle(item) and not pressed(item)
+    return state or item.sort in CLAIMS[1:]
+
+
 def write_words(text: str, words: Words, figures: bool = False, tokens: list[Token] | None = None) -> list[Written]:
     """The text as canonical words; fillers are gone, figures are one word each.
 

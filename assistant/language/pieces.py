@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import Item, is_mark
+from assistant.language.items import Item, claims, is_mark, is_particle, pressed
 from assistant.language.meanings import Mark, Side
 from assistant.language.quantities import Quantity
 
@@ -54,7 +54,7 @@ def split(items: Sequence[Item]) -> list[Sentence]:
     """Cut items into sentences and pieces."""
     sentences: list[Sentence] = []
     pieces = [Piece("start")]
-    items = _join_ends(_join_sides(_join_figures(list(items))))
+    items = _run_together(_join_ends(_join_sides(_join_figures(list(items)))))
     for item in items:
         if item.sort == "sign" and item.text in _ENDS:
             _close(sentences, pieces, _ENDS[item.text] == "?")
@@ -76,6 +76,34 @@ def split(items: Sequence[Item]) -> list[Sentence]:
             pieces[-1].items.append(item)
     _close(sentences, pieces, False)
     return sentences
+
+
+def _run_together(items: list[Item]) -> list[Item]:
+    """`Pulls 540 A to port. 260 to starboard.`: a sentence that leans on the one before goes on with it."""
+    ends = [-1, *(n for n, i in enumerate(items) if i.sort == "sign" and i.text in _ENDS), len(items)]
+    out = list(items)
+    for start, end, after in zip(ends, ends[1:], ends[2:], strict=False):
+        before, behind = items[start + 1 : end], items[end + 1 : after]
+        if items[end].text in ".;\n" and any(claims(i) for i in before) and _leans(behind):
+            out[end] = replace(items[end], text=",")
+    return out
+
+
+def _leans(items: Sequence[Item]) -> bool:
+    """Whether a sentence says no more than a figure without a unit, or that it is the same, of another side or part."""
+    if any(i.sort in ("ask", "scene", "sign", "range", "change") for i in items):
+        return False
+    if any(i.sort == "state" and not is_particle(i) for i in items):
+        return False
+    named = [i for i in items if i.sort in ("part", "family", "side")]
+    figures = [i for i in items if i.sort == "number"]
+    same = any(is_mark(i, "same", "also") for i in items)
+    if any(is_mark(i, "question", "why", "plan", "if", "correction", "no", "not") for i in items) or len(items) > 5:
+        return False
+    if same:
+        return len(named) == 1 and not figures
+    sided = len(named) == 1 and named[0].sort == "side" and named[0].data.name in SIDES
+    return sided and len(figures) == 1 and figures[0].data.unit is None
 
 
 def _open(pieces: list[Piece], joint: str) -> None:
@@ -104,7 +132,12 @@ def _join_sides(items: list[Item]) -> list[Item]:
         joint = items[at + 1] if at + 1 < len(items) else None
         other = items[at + 2] if at + 2 < len(items) else None
         joined = is_mark(joint, "and", "or") or (joint is not None and joint.sort == "sign" and joint.text in "/&+")
-        if joined and other is not None and item.sort == "side" == other.sort and _opposite(item, other):
+        pair = joined and other is not None and item.sort == "side" == other.sort and _opposite(item, other)
+        if joined and other is not None and _pressed_to(items, at, other):
+            scene = item.scene if item.sort == "state" else item.data
+            out.append(replace(item, sort="scene", data=scene, scene=None, sides=SIDES, end=other.end))
+            at += 3
+        elif pair and other is not None and not _begins_anew(items, at):
             out.append(Item("side", Side("both"), item.start, other.end, (), None, item.text))
             at += 3
         elif (
@@ -119,6 +152,31 @@ def _join_sides(items: list[Item]) -> list[Item]:
             out.append(item)
             at += 1
     return out
+
+
+def _pressed_to(items: Sequence[Item], at: int, other: Item) -> bool:
+    """`Stick to port and starboard gives nothing`: one direction asked for after the other."""
+    item = items[at]
+    head = item.sort == "scene" or not at or items[at - 1].sort == "sign"
+    if not (pressed(item) and head and len(item.sides) == 1 and other.sort == "side"):
+        return False
+    follows = at + 3 < len(items) and claims(items[at + 3])
+    return other.data.name in SIDES and other.data.name != item.sides[0] and follows
+
+
+def _begins_anew(items: Sequence[Item], at: int) -> bool:
+    """`Runs to port and starboard stays dead`: each of two directions has what is said of it."""
+    small = ("auxiliary", "now", "at", "merely")
+    rest = [i for i in items[at + 3 : at + 6] if not (i.sort == "word" or is_mark(i, *small))]
+    after = next((i for i in rest if not (i.sort == "side" and i.data.name == "only")), None)
+    if after is None or not is_mark(items[at + 1], "and") or not claims(after):
+        return False
+    if after.sort == "state" and all(s.weak or s.particle for s in after.data):
+        return False
+    before = at
+    while before and not (items[before - 1].sort == "sign" or is_mark(items[before - 1], *_JOINTS)):
+        before -= 1
+    return any(claims(i) for i in items[before:at])
 
 
 def _join_ends(items: list[Item]) -> list[Item]:

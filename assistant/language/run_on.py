@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import CLAIMS, Item, is_mark, is_particle, is_side
+from assistant.language.items import CLAIMS, Item, claims, is_mark, is_particle, is_side, pressed
 
 _CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", "between", "question", "why", "plan")
 """Marks of clauses and of test wires: where they stand, a line without a comma is no list of short statements."""
@@ -58,7 +58,7 @@ def _set_against(items: list[Item], meanwhile: frozenset[str]) -> list[Item]:
             continue
         before = [i for i in items[:at] if _side_of(i)]
         other = bool(before) and _side_of(before[-1]) != _side_of(items[at + 1])
-        if other and any(_claims(i) for i in items[:at]) and any(_states(i) for i in items[at + 2 : at + 6]):
+        if other and any(claims(i) for i in items[:at]) and any(_states(i) for i in items[at + 2 : at + 6]):
             out[at] = _sign(item)
     return out
 
@@ -188,7 +188,7 @@ def _contrast(stretch: Sequence[Item]) -> int | None:
     nots = [n for n, i in enumerate(stretch) if is_mark(i, "not")]
     at = nots[-1] if nots else 0
     end = [i for i in stretch[at + 1 :] if not (is_mark(i, *_LEADS) or is_particle(i))]
-    said = any(_claims(i) for i in stretch[:at])
+    said = any(claims(i) for i in stretch[:at])
     return at if said and len(end) == 1 and _names(end[0]) else None
 
 
@@ -198,8 +198,8 @@ def _new_clause(stretch: Sequence[Item]) -> int | None:
         item, before, after = stretch[at], stretch[at - 1], stretch[at + 1]
         leads = is_mark(before, *_LEADS, "with", "from", "when", "takes", "then") or is_particle(before)
         verb = is_mark(after, "auxiliary", "takes") or (after.sort == "state" and not is_particle(after))
-        told = any(_claims(i) and i.scene is None for i in stretch[:at])
-        if is_mark(item, "pronoun") and not leads and verb and told and any(_claims(i) for i in stretch[at + 1 :]):
+        told = any(claims(i) and i.scene is None for i in stretch[:at])
+        if is_mark(item, "pronoun") and not leads and verb and told and any(claims(i) for i in stretch[at + 1 :]):
             return at
     return None
 
@@ -235,12 +235,12 @@ def _between_sides(stretch: Sequence[Item]) -> int | None:
     if len(sides) != 2 or _side_of(stretch[sides[0]]) == _side_of(stretch[sides[1]]):
         return None
     first, second = sides
-    before = any(_claims(i) for i in stretch[:first])
+    before = any(claims(i) for i in stretch[:first])
     middle = [n for n in range(first + 1, second) if _states(stretch[n])]
     after = any(_states(i) for i in stretch[second + 1 :])
     if before and middle and not after:
         return _from(stretch, middle[0], first)
-    if after and (before or any(_claims(stretch[n]) for n in middle)) and not (before and middle):
+    if after and (before or any(claims(stretch[n]) for n in middle)) and not (before and middle):
         return _from(stretch, second, first)
     return None
 
@@ -257,19 +257,9 @@ def _side_of(item: Item) -> str:
     if item.sort == "side":
         return str(item.data.name) if is_side(item, *_DIRECTIONS) else ""
     sides = [s for s in SIDES if s in item.sides]
-    return sides[0] if len(sides) == 1 and _pressed(item) else ""
-
-
-def _pressed(item: Item) -> bool:
-    scene = item.data if item.sort == "scene" else item.scene
-    return scene is not None and bool(scene.press)
-
-
-def _claims(item: Item) -> bool:
-    state = item.sort == "state" and not is_particle(item) and not _pressed(item)
-    return state or item.sort in ("number", "range", "change")
+    return sides[0] if len(sides) == 1 and pressed(item) else ""
 
 
 def _states(item: Item) -> bool:
     """Whether an item says something of what it stands beside; a bare yes or no does."""
-    return _claims(item) or is_mark(item, "not", "no", "yes")
+    return claims(item) or is_mark(item, "not", "no", "yes")
