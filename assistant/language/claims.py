@@ -68,7 +68,7 @@ class Claims(Fitting):
             self.subject, self.subject_here, self.age = group, True, 0
         if self._outcome(view, at, saying, group):
             return 0
-        if at and is_mark(view.piece.items[at - 1], "tries"):
+        if (at and is_mark(view.piece.items[at - 1], "tries")) or self._only_asked(view, at):
             return 0  # `tried to turn the blades`: what came of it is told behind
         what = next((w for w, _ in sense_of(saying, group[0])), "")
         for about in self._read_there(view, what, group):
@@ -77,6 +77,12 @@ class Claims(Fitting):
                 self._claim(view, item, (about, meant), claim, saying, flip, origin)
                 made += 1
         return made
+
+    def _only_asked(self, view: View, at: int) -> bool:
+        """`I asked the isolator to close`: what came of it is told behind."""
+        items = view.piece.items[:at]
+        asked = any(i.sort == "word" and i.text in self._words_in("asks") for i in items)
+        return asked and len(items) > 2 and is_mark(items[-1], "to") and items[-2].sort == "part"
 
     def _unknown_of(self, view: View, at: int, sayings: tuple[Saying, ...]) -> bool:
         """`The light is kaputski`: of a thing that shows something by being there, nobody knows what is said."""
@@ -250,7 +256,10 @@ class Claims(Fitting):
         for (of, told, state), undone in self.words.trial.reports.items():
             if (of, told) == (about, what) and state != value:
                 self.setup.discard(undone)
-        scene = self.words.trial.reports.get((about, what, value))
+        numbered = {d.about for d in self.drafts if base_of(d.about) != d.about and (d.what, d.value) == (what, value)}
+        alike = {a for a in numbered if base_of(a) == base_of(about)}
+        whole = base_of(about).removesuffix("_n") if len(alike) > 1 else about  # `both panels unplugged`
+        scene = self.words.trial.reports.get((whole, what, value))
         if scene and scene not in names_in(self.words.settings, "without_saying"):
             self.setup.add(scene)
 
@@ -289,7 +298,9 @@ class Claims(Fitting):
         mark = (self.words.settings.get("right_behind") or {}).get(scene)
         state = self.before is None or self.before.marks("auxiliary") or self.before.marks("pronoun")  # `it is on`
         goes_on = piece.opener in ("comma", "colon", "dash", "and", "then", "cut")
-        return [mark] if mark and goes_on and not state else []
+        alone = self.words.settings.get("right_behind_alone") or {}
+        marks = [mark, *(m for name, m in alone.items() if name in self.setup)]
+        return marks if mark and goes_on and not state else []
 
     def _thing(self, view: View, about: str, what: str) -> str:
         """Where a meter is put has a voltage; what else is said of it is of the part that is there."""

@@ -75,6 +75,11 @@ class Fitting(Circumstances):
 
     def _read_otherwise(self, saying: Saying, group: Group) -> bool:
         """`12.6 at the studs and still dead`: what was just read there is not nothing, so the words are of another."""
+        did = self.words.settings.get("did_obey") or {}
+        told = {(d.about, d.what) for d in self.drafts[self.sentence_start :]}
+        denied = {(a, did[what]) for a in group for what, value in sense_of(saying, a) if what in did and not value}
+        if denied & told:
+            return True  # `power on, nothing happens` is no isolator that does not obey
         none = {what for about in group for what, value in sense_of(saying, about) if type(value) in (int, float)}
         return any(
             d.about in group and d.what in none and type(d.value) in (int, float) and d.value
