@@ -34,7 +34,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _set_scene(out, names_in(settings, "scene_alone"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     out = _pair_scenes(_join_parts(_name_elsewhere(out)))
-    told = ("rated", "negators", "follows_press", "meanwhile")
+    told = ("rated", "negators", "follows_press", "meanwhile", "deeds")
     return cut_run_ons(out, Known(*(names_in(settings, name) for name in told)))
 
 
@@ -375,7 +375,7 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
         verdicts = is_side(item) and len(first) == 2 and is_side(first[0]) and is_mark(first[1], "yes", "no", "not")
         verdicts = verdicts and (_at(items, at - 3) or _NOTHING).sort not in CLAIMS  # `goes to port not to starboard`
         between = sorts[-3:] == ["number", "scene", "number"] and _is_clause(item) and not figures
-        between = between and one.data.unit in (None, first[-1].data.unit)
+        between = between and other.sort != "scene" and one.data.unit in (None, first[-1].data.unit)
         if figures or scenes or sided or verdicts or between:
             out.append(Item("sign", None, item.start, item.start, (), None, "¦"))
         out.append(item)

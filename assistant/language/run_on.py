@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from assistant.knowledge.model import SIDES
 from assistant.language.items import CLAIMS, Item, claims, is_mark, is_particle, is_side, pressed
@@ -29,6 +30,8 @@ class Known:
     """Attributes that go with a direction asked for."""
     meanwhile: frozenset[str]
     """Words that set one direction against the other (`port works while starboard does nothing`)."""
+    deeds: frozenset[str]
+    """Attributes that tell what somebody did."""
 
 
 def cut_run_ons(items: list[Item], known: Known) -> list[Item]:
@@ -64,6 +67,9 @@ def _set_against(items: list[Item], meanwhile: frozenset[str]) -> list[Item]:
 
 
 def _cut_all(stretch: list[Item], known: Known) -> list[Item]:
+    again = _read_again(stretch)
+    if again is not None:
+        return [*_cut_all(stretch[:again], known), _sign(stretch[again]), *_cut_all(stretch[again:], known)]
     if any(is_mark(i, *_CLAUSES) or i.sort == "ask" for i in stretch):
         return stretch
     out: list[Item] = []
@@ -85,6 +91,7 @@ def _next_statement(stretch: Sequence[Item], known: Known) -> int | None:
         or _denied_twice(stretch, known.denying)
         or _contrast(stretch)
         or _begins_with_side(stretch, known.pressed)
+        or _then_runs(stretch, known)
         or _new_clause(stretch)
     )
 
@@ -175,7 +182,7 @@ def _denials(stretch: Sequence[Item], start: int, denying: frozenset[str]) -> se
 def _denied_twice(stretch: Sequence[Item], denying: frozenset[str]) -> int | None:
     """`It does nothing no lights no click`: a denial right behind one that is a statement of its own."""
     for at, item in enumerate(stretch[1:], 1):
-        before = stretch[at - 1]
+        before = stretch[at - 2] if at > 1 and is_side(stretch[at - 1], *_DIRECTIONS) else stretch[at - 1]
         own = before.sort == "state" and any(s.negates and s.default for s in before.data)
         again = is_mark(item, "not", "no") or (item.sort == "state" and item.text.split()[0] in denying)
         if own and again and at + is_mark(item, "not", "no") < len(stretch):
@@ -190,6 +197,29 @@ def _contrast(stretch: Sequence[Item]) -> int | None:
     end = [i for i in stretch[at + 1 :] if not (is_mark(i, *_LEADS) or is_particle(i))]
     said = any(claims(i) for i in stretch[:at])
     return at if said and len(end) == 1 and _names(end[0]) else None
+
+
+def _read_again(stretch: Sequence[Item]) -> int | None:
+    """`Studs 12.6 at rest 9.1 on load`: a figure behind the circumstance of another, with one of its own."""
+    figures = [n for n, i in enumerate(stretch) if i.sort == "number"]
+    for one, other in pairwise(figures):
+        scene = any(i.sort == "scene" for i in stretch[one + 1 : other])
+        if scene and any(i.sort == "scene" for i in stretch[other + 1 : other + 4]):
+            return other
+    return None
+
+
+def _then_runs(stretch: Sequence[Item], known: Known) -> int | None:
+    """`Thermal switch unplugged runs now`: what it does, right behind what was done to a part."""
+    for at in range(2, len(stretch)):
+        part, before, item = stretch[at - 2 : at + 1]
+        if not (_names(part) and before.sort == "state" == item.sort and not is_particle(item)):
+            continue
+        whats = {what for s in before.data for of in s.means.values() for what, _ in of}
+        told = {what for s in item.data if not s.own for what, _ in s.means.get(s.default or "", ())}
+        if told & known.pressed and whats & known.deeds and not item.scene:
+            return at
+    return None
 
 
 def _new_clause(stretch: Sequence[Item]) -> int | None:

@@ -161,9 +161,8 @@ class Replies:
     def _verdict(self, out: Mapping[str, Any], before: Case, view: View) -> list[str]:
         diagnosis = view.diagnosis
         if diagnosis.verified:
-            return (
-                [self._say("verified"), self._say("may_close")] if out["may_close"] is True else [self._say("verified")]
-            )
+            may_close = out["may_close"] is True and not out["closed"]
+            return [self._say("verified"), self._say("may_close")] if may_close else [self._say("verified")]
         waiting = view.outcome.waiting
         due = [f for f in diagnosis.verdict if f not in waiting and f not in diagnosis.repaired]
         new = [f for f in due if f not in before.proved or f in before.waiting]
