@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Family
+from assistant.language.views import names_in
 from assistant.language.words import Words
 
 
@@ -61,6 +62,9 @@ def find_bridging(
         value = next((words.half_removed[e] for e in ends if e in words.half_removed), None)
     if value is None:
         return None
+    plain = names_in(words.settings, "plain_wires")
+    if len(ends) == 1 and not real and all(i.text in plain or _parts(i) or is_mark(i, "unjoin") for i in joined):
+        return None  # `the wire came off the thermal switch` is no test wire taken away
     used = [*joined, *ends.values()]
     scene = words.bridge_scenes.get(value)
     deed = _deed(items, scene)

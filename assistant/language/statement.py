@@ -29,6 +29,8 @@ class Talk(SmallWords):
             sentence = self._after_withdrawal(sentence)
             if not sentence.pieces:
                 return
+        parts = [i.data for p in sentence.pieces for i in p.items if i.sort == "part"]
+        self.parts_here = frozenset(a for part in parts for a in part.about)
         self._survey(sentence)
         last_fact_piece = -1
         said: list[Draft] = []
@@ -132,8 +134,10 @@ class Talk(SmallWords):
         apart = [p for p in sentence.pieces[1:] if not p.silent and not self._claims(p) and not p.has("part", "family")]
         self.apart = {i.data.name for p in apart for i in p.items if i.sort == "mark"}
         self.apart |= {name for p in apart for i in p.items if i.sort == "scene" for name in i.data.while_}
+        scenes = [name for p in sentence.pieces for i in p.items if i.sort == "scene" for name in i.data.while_]
         found = [
             *marks,
+            *(name for name in scenes if name in self._words_in("here_only")),
             *self.cues,
             *together,
             *sorted(self.apart),

@@ -11,7 +11,7 @@ from assistant.language.meanings import Answer, PartName, Saying
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity, Unit
 from assistant.language.reading import Heard, Unclear
-from assistant.language.views import Group, View, names_in
+from assistant.language.views import Group, View, base_of, names_in
 from assistant.language.words import Words
 
 
@@ -95,6 +95,8 @@ class TalkState:
     withdraw: list[str] = field(default_factory=list)
     undo: bool = False
     sentence_start: int = 0
+    parts_here: frozenset[str] = frozenset()
+    """What is named in this sentence by its own name (`the upper one works, the lower one doesn't`)."""
     piece_start: int = 0
     """Where the claims of the last piece that made any begin."""
     carried_not: bool = False
@@ -155,7 +157,9 @@ class TalkState:
     def _called(self, about: Group) -> Group:
         if self.answer is None:
             return about
-        return tuple(dict.fromkeys(self.answer.called.get(a, a) for a in about))
+        stations, called = self._words_in("no_sides"), self.answer.called
+        own = {a for a, b in called.items() if base_of(a) in stations and b in self.parts_here}
+        return tuple(dict.fromkeys(a if a in own else called.get(a, a) for a in about))
 
     def _is_answer(self, about: str, what: str) -> bool:
         return self.answer is not None and (about, what) in self.answer.takes

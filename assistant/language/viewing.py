@@ -108,6 +108,9 @@ class Viewing(TalkState):
         pair = any(n.item.sort == "part" and len(n.about) == 2 for n in view.named)
         ways = set(item.text.split()) & names_in(self.words.settings, "direction_words")
         if name in ("both", "neither") and not ways and (pair or (after is not None and after.sort == "part")):
+            place = after.data.about if after is not None and after.sort == "part" and self.answer is not None else ()
+            if place and self.answer is not None and set(place) <= self.answer.read_at:
+                view.sides += [(at, s) for s in SIDES]  # `0 on both pins`, where the signals are asked for
             return
         other = any(n != at and i.sort == "side" and i.data.name in SIDES for n, i in enumerate(view.piece.items))
         other = other or any(len(plain_sides(i.sides)) == 1 for i in view.piece.items if i.sort == "scene")
