@@ -140,6 +140,10 @@ class Claims(Fitting):
             found = self._fits(view, sayings, group, origin)
             if found is not None:
                 return (*found, origin)
+        if self._of_stranger(view, at):
+            behaviour = self._words_in("behaves")
+            whole = {s: {what for what, _ in s.means.get(s.default or "", ())} for s in sayings}
+            sayings = tuple(s for s in sayings if not whole[s] & behaviour)
         for saying in sayings:
             reading = self.answer is not None and self.answer.number is not None and view.piece.opener != "but"
             if saying.of_reading and reading:
@@ -155,6 +159,22 @@ class Claims(Fitting):
             if saying.with_side and saying.default and (self._view_sides(view) or view.scene_sides) and not barred:
                 return saying, self._default(saying), "default"
         return None
+
+    def _of_stranger(self, view: View, at: int) -> bool:
+        """`The marina is dead`, `my dog is going mad`: said of a thing that the lists do not know."""
+        items, words = view.piece.items[:at], self.words
+        while items and (is_mark(items[-1], "auxiliary", "now", "also") or items[-1].text in words.light):
+            items = items[:-1]
+        named = []
+        while items and items[-1].sort == "word" and items[-1].text not in words.light:
+            named.append(items[-1])
+            items = items[:-1]
+        said = view.piece.items[at].text.split()[:1] if at < len(view.piece.items) else []
+        known = {name for word in (*said, *(i.text for i in named)) for name in words.classes.get(word, ())}
+        if not named or known & {f"<{name}>" for name in self._words_in("known_nouns")}:
+            return False
+        before = self.text[: named[-1].start].lower().split()[-1:]
+        return bool(before) and before[0] in self._words_in("determiners")
 
     def _just_fitted(self, group: Group) -> bool:
         """`New contactor in: starboard works`: of what was only told to be new, no direction is told."""

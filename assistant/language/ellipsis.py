@@ -124,10 +124,16 @@ class ShortForms(SideForms):
         same = bool(piece.marks("same")) and not no
         if (view.named or view.sides or view.scene_sides) and late and (no or yes or same) and self.last:
             self._repeat(view, self.last_denied if same else no and not self.last_says_no)
-        elif nots and self.last and self._other_press(view):
+        elif nots and self.last and (self._other_press(view) or self._no_more_so(view)):
             self._repeat(view, not self.last_says_no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _no_more_so(self, view: View) -> bool:
+        """`It used to click, now it doesn't`: what once was is denied of today."""
+        place = next((n for n, p in enumerate(self.pieces_here) if p is view.piece), 0)
+        plain = all(i.sort == "mark" for i in view.piece.items)
+        return place > 0 and self.pieces_here[place - 1].past and plain and bool(view.piece.marks("now"))
 
     def _other_press(self, view: View) -> bool:
         """`I press left and it clicks, I press right and it doesn't`: no more than a denial, under the press before."""

@@ -112,6 +112,8 @@ class Viewing(TalkState):
             if place and self.answer is not None and set(place) <= self.answer.read_at:
                 view.sides += [(at, s) for s in SIDES]  # `0 on both pins`, where the signals are asked for
             return
+        if name == "both" and not ways and after is not None and after.sort == "range":
+            return  # `either 12.1 or 12.7`
         other = any(n != at and i.sort == "side" and i.data.name in SIDES for n, i in enumerate(view.piece.items))
         other = other or any(len(plain_sides(i.sides)) == 1 for i in view.piece.items if i.sort == "scene")
         if name == "both" and not ways and other:
