@@ -26,6 +26,8 @@ class ShortForms(SideForms):
             return
         if piece.opener == "but" and self._but_not_so(view):
             return
+        if not negated and self._but_there(view):
+            return
         if self._everywhere(view, negated) or self._nor_does(view) or self._tries_other(view):
             return
         if negated and self._could_not(view, nots):

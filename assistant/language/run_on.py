@@ -90,6 +90,7 @@ def _next_statement(stretch: Sequence[Item], known: Known) -> int | None:
         _between_sides(stretch)
         or _denied_twice(stretch, known.denying)
         or _contrast(stretch)
+        or _only_there(stretch)
         or _begins_with_side(stretch, known.pressed)
         or _then_runs(stretch, known)
         or _new_clause(stretch)
@@ -197,6 +198,17 @@ def _contrast(stretch: Sequence[Item]) -> int | None:
     end = [i for i in stretch[at + 1 :] if not (is_mark(i, *_LEADS) or is_particle(i))]
     said = any(claims(i) for i in stretch[:at])
     return at if said and len(end) == 1 and _names(end[0]) else None
+
+
+def _only_there(stretch: Sequence[Item]) -> int | None:
+    """`No click on port only on starboard`: at the end, the one direction of which it is so."""
+    onlys = [n for n, i in enumerate(stretch) if is_side(i, "only")]
+    at = onlys[-1] if onlys else 0
+    end = [i for i in stretch[at + 1 :] if not (is_mark(i, *_LEADS) or is_particle(i))]
+    before = stretch[:at]
+    sided = any(is_side(i) for i in before) and any(claims(i) for i in before)
+    denied = any(is_mark(i, "not", "no") for i in before)
+    return at if sided and denied and len(end) == 1 and is_side(end[0]) else None
 
 
 def _read_again(stretch: Sequence[Item]) -> int | None:

@@ -6,8 +6,9 @@ from collections.abc import Mapping
 
 from assistant.knowledge.model import SIDES
 from assistant.language.figures import Figures
-from assistant.language.items import Item
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Claim
+from assistant.language.pieces import Piece
 from assistant.language.views import Group, View, base_of, is_sided, names_in
 
 
@@ -93,6 +94,22 @@ class SideForms(Figures):
             self.drafts.append(draft)
         return True
 
+    def _but_there(self, view: View) -> bool:
+        """`No click on port, only on starboard`, `… but does on starboard`: so of the other direction."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        piece, own = view.piece, tuple(dict.fromkeys(s for _, s in view.sides if s in SIDES))
+        if last is None or last.value is not False or len(last.sides) != 1 or len(own) != 1 or own == last.sides:
+            return False
+        lists = piece.opener in ("comma", "cut", "dash")
+        set_against = piece.opener == "but" or (lists and (view.only or _verb(piece)))
+        small = ("to", "at", "auxiliary", "yes", "pronoun", "merely", "now")
+        plain = all(i.sort == "side" or is_particle(i) or is_mark(i, *small) for i in piece.items)
+        if not (set_against and plain):
+            return False
+        start, end = piece.items[0].start, piece.items[-1].end
+        self.drafts.append(last.again(value=True, sides=own, start=start, end=end))
+        return True
+
     def _all_of_them(self, view: View) -> bool:
         """`Open at rest, both of them`: of which things, and of no direction."""
         return all(i.sort == "side" and set(i.text.split()) <= self._words_in("of_both") for i in view.piece.items)
@@ -122,6 +139,11 @@ class SideForms(Figures):
             copy = draft.again(sides=sides, start=start, end=end)
             self.drafts.append(copy)
         return bool(told)
+
+
+def _verb(piece: Piece) -> bool:
+    """Whether a piece begins or ends with a verb that stands for the one before (`does on starboard`)."""
+    return any(is_mark(i, "auxiliary") for i in (piece.items[0], piece.items[-1]))
 
 
 def _can_be_denied(claim: Claim, split: Mapping[str, object]) -> bool:
