@@ -352,6 +352,8 @@ class Claims(Fitting):
         instead = self.answer.instead.get((what, value)) if self.answer is not None else None
         if instead is not None and self.answer is not None and self.answer.named and self.subject_here:
             one = self.subject[0] if len(self.subject) == 1 else about
+            if len(self.subject) > 1 and instead[1] == "no":  # `both panels back in, stays still`: none of them
+                return str(settings.get("whole")), *instead
             return (one if base_of(one) != one and about == settings.get("whole") else about), *instead
         if instead is not None:
             about = self.answer.instead_about.get(about, about) if self.answer is not None else about

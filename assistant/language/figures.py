@@ -50,7 +50,8 @@ class Figures(Claims):
             sided, told = True, 0.0
         if quantity.unit is not None or unit is None or not sided or isinstance(told, bool | str | None):
             return quantity
-        if unit.unit in names_in(self.words.settings, "bare_units") or view.cues or not self._has(view, unit):
+        plain = unit.unit in names_in(self.words.settings, "bare_units") and unit.factor == 1
+        if plain or view.cues or not self._has(view, unit):
             return quantity
         return replace(quantity, value=quantity.value * unit.factor + unit.offset, unit=unit.unit)
 

@@ -29,7 +29,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = _system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
     out = _answer_own(_wire_verdict(out, names_in(settings, "denying")), names_in(settings, "denying"))
-    out = _wire_ends(_told_of(out, names_in(settings, "relatives")))
+    out = _wire_to(_wire_ends(_told_of(out, names_in(settings, "relatives"))), names_in(settings, "strong_ways"))
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
     out = _set_scene(out, names_in(settings, "scene_alone"))
     out = _join_pairs(_join_neither(_name_other_side(out)))
@@ -57,18 +57,35 @@ def _load_verbs(items: list[Item], verbs: frozenset[str]) -> list[Item]:
 
 def _near_and_far(items: list[Item], settings: Mapping[str, Any]) -> list[Item]:
     """`12.6 in, 0 out`: right behind a figure they say at which end; `25 dead`: that it was just that."""
-    names = ("near_and_far", "far_end", "figure_tails", "behind_tails")
-    words, far, tails, behind = (names_in(settings, n) for n in names)
+    names = ("near_and_far", "far_end", "figure_tails", "behind_tails", "beyond")
+    words, far, tails, behind, beyond = (names_in(settings, n) for n in names)
     of = tuple(str(settings.get("has_ends") or "").split())
     out = list(items)
     for n, i in enumerate(items):
         end = n > 0 and i.sort == "state" and i.text in words and _read_at(items, n)
-        if end and i.text in far:
+        part = _ended(items, n, of) if n > 0 and i.sort == "state" and i.text in words else ()
+        if part and i.text not in far:
+            out[n] = replace(i, sort="part", data=PartName((), upstream=part[0]))
+        elif ((end or part) and i.text in far) or (i.text in beyond and n > 0 and _read_beyond(items, n)):
             out[n] = replace(i, sort="part", data=PartName(of[:1], place=True, follows=of, needed=True))
         elif end or (n > 0 and i.sort == "state" and i.text in tails and _tail(items, n, behind)):
             for k in (n, n + 1) if items[n + 1 : n + 2] and items[n + 1].text in behind else (n,):
                 out[k] = replace(items[k], sort="word", data=items[k].text)
     return out
+
+
+def _read_beyond(items: list[Item], at: int) -> bool:
+    """`12.6 before the fuse, 0 after`: at the end, right behind a figure or a nothing."""
+    before, after = items[at - 1], _at(items, at + 1)
+    nothing = before.sort == "state" and any(s.negates for s in before.data)
+    return (before.sort == "number" or nothing) and (after is None or after.sort == "sign")
+
+
+def _ended(items: list[Item], at: int, of: tuple[str, ...]) -> tuple[str, ...]:
+    """`Fuse in 12.6 fuse out 0`: the part of which a word before a figure says the end."""
+    before, after = items[at - 1], _at(items, at + 1)
+    told = before.sort == "part" and not before.data.place and after is not None and after.sort == "number"
+    return tuple(before.data.about) if told and before.data.about and set(before.data.about) <= set(of) else ()
 
 
 def _tail(items: list[Item], at: int, behind: frozenset[str]) -> bool:
@@ -125,6 +142,22 @@ def _wire_verdict(items: list[Item], denying: frozenset[str]) -> list[Item]:
         if not (wire and asks and gone and ends):
             out.append(item)
         wire = is_mark(item, "join") or (wire and not (item.sort == "sign" and not asks))
+    return out
+
+
+def _wire_to(items: list[Item], ways: frozenset[str]) -> list[Item]:
+    """`Is jumpered to the starboard coil`: beside a coil, what else stands for a trial is a wire and its end."""
+    out: list[Item] = []
+    for at, item in enumerate(items):
+        after = _at(items, at + 1)
+        trial = item.sort == "scene" and item.data.way in ways and len(item.sides) == 1 and not item.data.while_
+        verb = at > 0 and any(is_mark(i, "auxiliary") for i in items[max(0, at - 2) : at])
+        if trial and verb and after is not None and after.sort == "family" and not after.sides:
+            name, (side,) = item.text.split()[0], item.sides
+            out.append(Item("mark", Mark("join"), item.start, item.end, (), None, name))
+            out.append(Item("side", Side(side), item.start, item.end, (), None, side))
+        else:
+            out.append(item)
     return out
 
 
@@ -219,11 +252,12 @@ def _meter_put(items: list[Item], ends: Sequence[str]) -> list[Item]:
 
 
 def _set_scene(items: list[Item], scenes: frozenset[str]) -> list[Item]:
-    """`Motor cold, 0.2 ohm`, `pushing port: 9.8`: a state without a verb says in which circumstance it was read."""
+    """`Motor cold, 0.2 ohm`: a state without a verb says in which circumstance it was read."""
     for at, item in enumerate(items[:-2]):
         before, after, scene = _at(items, at - 1), items[at + 1], item.scene
         alone = (before is None or before.sort == "sign") and after.sort == "sign" and after.text in ",:"
-        sets = scene is not None and (set(scene.while_) & scenes or (scene.way and after.text == ":"))
+        deed = scene is not None and bool(scene.way or scene.while_)  # `pushing port: 9.8`, `power on: off it goes`
+        sets = scene is not None and (set(scene.while_) & scenes or (deed and after.text == ":"))
         if item.sort == "state" and scene is not None and sets and alone and not scene.if_asked:
             items[at] = replace(item, sort="scene", data=scene, scene=None)
     return items

@@ -47,6 +47,8 @@ class Units:
     longest: int = 1
     ones: dict[str, float] = field(default_factory=dict)
     point: frozenset[str] = frozenset()
+    point_first: frozenset[str] = frozenset()
+    """Words for a point before which no figure need stand (`point four`)."""
     sounds: dict[str, str] = field(default_factory=dict)
     """Words that dictation writes for a digit behind the point (`twelve point for`)."""
     sounds_before: frozenset[str] = frozenset()
@@ -114,6 +116,7 @@ _SETS = [
     "article_units",
     "never_with_article",
     "one_of",
+    "point_first",
     "between",
     "never_soft",
     "never_decimal",

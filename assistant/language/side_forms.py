@@ -74,9 +74,9 @@ class SideForms(Figures):
         runs = bool(self.drafts) and self.drafts[-1].what in self.words.trial.split
         if claim is None and told is not None and view.piece.opener == "comma" and not runs and self._all_of_them(view):
             return True
-        if claim is None and (
-            view.has_scene or not (bare or (no and runs)) or any(i.sort in ("word", "number") for i in view.piece.items)
-        ):
+        verb = view.only and not view.way and any(is_mark(i, "auxiliary") for i in view.piece.items)
+        more = (view.has_scene and not verb) or any(i.sort in ("word", "number") for i in view.piece.items)
+        if claim is None and (more or not (bare or (no and runs))):
             return False
         if claim is not None and not bare and not no and not yes and (view.piece.label or len(view.piece.items) > 3):
             return False

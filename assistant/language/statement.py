@@ -34,6 +34,7 @@ class Talk(SmallWords):
         self._survey(sentence)
         last_fact_piece = -1
         said: list[Draft] = []
+        labels: list[Draft] = []
         for number, piece in enumerate(sentence.pieces):
             before = len(self.drafts)
             self.said = []
@@ -70,7 +71,18 @@ class Talk(SmallWords):
                 self._reach_back(view, before)
                 last_fact_piece = number
             self._afterthought(sentence, number, view, made, last_fact_piece)
+            if number + 1 < len(sentence.pieces) and self._only_label(sentence.pieces[number + 1], piece, before):
+                labels += self.drafts[before:]
+        if labels and self.drafts[-1] not in labels:
+            self.drafts = [d for d in self.drafts if d not in labels]
         self._unread(sentence)
+
+    def _only_label(self, following: Piece, piece: Piece, new: int) -> bool:
+        """`Power on: takes off by itself`: what only says when is told for the sake of what follows."""
+        behind = self.words.settings.get("right_behind") or {}
+        deeds = [self.words.trial.reports.get((d.about, d.what, d.value)) for d in self.drafts[new:]]
+        alone = all(i.sort == "state" for i in piece.items)
+        return following.opener == "colon" and alone and bool(deeds) and all(scene in behind for scene in deeds)
 
     def _survey(self, sentence: Sentence) -> None:
         """Look over a sentence before its pieces are read."""

@@ -172,7 +172,7 @@ class NumberReader:
         if part is not None:
             return self._part(place, part)
         word = self.tokens[place].text
-        if word in self.units.point:
+        if word in (self.units.point_first or self.units.point):
             return self._leading_point(place)
         if word in self.units.sounds_before and self._points(place + 1):
             value, after, _ = self._point(float(self.units.sounds[word]), place + 1)
