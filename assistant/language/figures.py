@@ -239,6 +239,10 @@ class Figures(Claims):
     def _own_cues(self, view: View, at: int, quantity: Quantity) -> set[str]:
         """The cues of a piece, and those that a list of readings carries on (`clamps drop 0.02, main fuse 0.06`)."""
         settings = self.words.settings
+        if view.cues or view.named or not view.sides:
+            self.sided_cues = view.cues if view.sides else set()
+        elif self.sided_cues and view.piece.opener in ("cut", "comma", "and", "slash"):
+            return set(self.sided_cues)  # `current port 380, stbd 0`
         small = quantity.unit in (None, "V") and quantity.value <= float(settings.get("largest_drop", 5))
         stepped = ("auxiliary", "about", "at")
         before = [i for i in view.piece.items[:at] if not (i.sort == "mark" and i.data.name in stepped)]

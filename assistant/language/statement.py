@@ -89,7 +89,7 @@ class Talk(SmallWords):
         self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if is_cue(i)}
         self.cues |= {s.cue for p in sentence.pieces for i in p.items if i.sort == "state" for s in i.data if s.cue}
         self.describes = self._is_description(sentence)
-        self.carried_cues, self.label_cues = set(), set()
+        self.carried_cues, self.label_cues, self.sided_cues = set(), set(), set()
         sides = [i for p in sentence.pieces for i in p.items if i.sort in ("side", "family", "scene")]
         self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in SIDES) for i in sides)
         figures = [i for p in sentence.pieces for i in p.items if i.sort in ("number", "range", "change")]

@@ -124,6 +124,8 @@ class TalkState:
     modifiers: list[str] = field(default_factory=list)
     timed: bool = False
     carried_cues: set[str] = field(default_factory=set)
+    sided_cues: set[str] = field(default_factory=set)
+    """Cues of the figure just read for one direction, for the one of the other."""
     label_cues: set[str] = field(default_factory=set)
     """What a label says of all figures behind it (`SG: worst cell 1190, the rest 1260`)."""
     describes: bool = False
