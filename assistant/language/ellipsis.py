@@ -126,10 +126,20 @@ class ShortForms(SideForms):
         same = bool(piece.marks("same")) and not no
         if (view.named or view.sides or view.scene_sides) and late and (no or yes or same) and self.last:
             self._repeat(view, self.last_denied if same else no and not self.last_says_no)
-        elif nots and self.last and (self._other_press(view) or self._no_more_so(view)):
+        elif nots and self.last and (self._other_press(view) or self._no_more_so(view) or self._not_now(view)):
             self._repeat(view, not self.last_says_no)
         elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
             self.topic_sides = self._view_sides(view)
+
+    def _not_now(self, view: View) -> bool:
+        """`It clicked before, not now`: what the piece before told was once so."""
+        piece = view.piece
+        told = self.drafts[self.piece_start :] if len(self.drafts) > self.sentence_start else []
+        plain = [i.data.name for i in piece.items if i.sort == "mark"] == ["not", "now"] and len(piece.items) == 2
+        if not plain or piece.opener not in ("comma", "but") or not all(d.value is True for d in told):
+            return False
+        del self.drafts[self.piece_start :]
+        return bool(told)
 
     def _no_more_so(self, view: View) -> bool:
         """`It used to click, now it doesn't`: what once was is denied of today."""
