@@ -124,7 +124,8 @@ class ShortForms(SideForms):
         piece = view.piece
         late = not nots or not view.named or nots[0].start > view.named[0].item.start
         same = bool(piece.marks("same")) and not no
-        if (view.named or view.sides or view.scene_sides) and late and (no or yes or same) and self.last:
+        other = bool(view.scene & self._words_in("scene_alone"))  # `cold it runs, hot it doesn't`
+        if (view.named or view.sides or view.scene_sides or other) and late and (no or yes or same) and self.last:
             self._repeat(view, self.last_denied if same else no and not self.last_says_no)
         elif nots and self.last and (self._other_press(view) or self._no_more_so(view) or self._not_now(view)):
             self._repeat(view, not self.last_says_no)

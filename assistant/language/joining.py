@@ -253,6 +253,11 @@ def _meter_put(items: list[Item], ends: Sequence[str]) -> list[Item]:
 
 def _set_scene(items: list[Item], scenes: frozenset[str]) -> list[Item]:
     """`Motor cold, 0.2 ohm`: a state without a verb says in which circumstance it was read."""
+    places = [n for n, i in enumerate(items) if set(_scene_names(i)) & scenes]
+    both = {name for n in places for name in _scene_names(items[n])} & scenes
+    if len(both) > 1 and not any(_said_of(items, n) for n in places):  # `works cold, dead hot`
+        for n in places:
+            items[n] = replace(items[n], sort="scene", data=items[n].scene or items[n].data, scene=None)
     for at, item in enumerate(items[:-2]):
         before, after, scene = _at(items, at - 1), items[at + 1], item.scene
         alone = (before is None or before.sort == "sign") and after.sort == "sign" and after.text in ",:"
@@ -261,6 +266,18 @@ def _set_scene(items: list[Item], scenes: frozenset[str]) -> list[Item]:
         if item.sort == "state" and scene is not None and sets and alone and not scene.if_asked:
             items[at] = replace(item, sort="scene", data=scene, scene=None)
     return items
+
+
+def _said_of(items: list[Item], at: int) -> bool:
+    """`The motor is hot`: a state that something is told to have."""
+    before = _at(items, at - 1)
+    return items[at].sort == "state" and before is not None and (before.sort == "part" or is_mark(before, "auxiliary"))
+
+
+def _scene_names(item: Item) -> tuple[str, ...]:
+    """The circumstances that an item names, or may name."""
+    scene = item.data if item.sort == "scene" else item.scene
+    return scene.while_ if scene is not None else ()
 
 
 # ------------------------------------------------------------------ the other side
@@ -405,6 +422,7 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
         sorts = [i.sort for i in (*first, item, one)]
         figures = sorts == ["number", "scene", "number", "scene"]
         scenes = sorts == ["scene", "number", "scene", "number"] and other.sort != "scene"
+        figures = figures or sorts == ["state", "scene", "state", "scene"]
         sided = sorts in (["number", "side", "number", "side"], ["side", "number", "side", "number"])
         verdicts = is_side(item) and len(first) == 2 and is_side(first[0]) and is_mark(first[1], "yes", "no", "not")
         verdicts = verdicts and (_at(items, at - 3) or _NOTHING).sort not in CLAIMS  # `goes to port not to starboard`

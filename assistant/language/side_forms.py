@@ -64,6 +64,10 @@ class SideForms(Figures):
             return True
         claim = self.answer.side_means if self.answer is not None else None
         if claim is None and self.last and (no or yes):
+            if yes and not no and self._last_was_no():  # `dead to starboard, port yes`
+                return self._tell_side(
+                    view, next(iter(self.words.trial.split)), (str(self.words.settings["whole"]),), True
+                )
             self._repeat(view, no and not self.last_says_no)
             return True
         if view.piece.marks("polite"):
@@ -87,12 +91,21 @@ class SideForms(Figures):
             about = self.answer.for_attribute.get(what, self.answer.about)
         about = (claim is None and view.only and self._station(view)) or about
         neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
+        return self._tell_side(view, what, about, not (no or neither))
+
+    def _tell_side(self, view: View, what: str, about: Group, so: bool) -> bool:
+        """Tell of the directions named, and of nothing else."""
         first, last = view.piece.items[0], view.piece.items[-1]
         for subject in about:
             item = Item("state", None, first.start, last.end)
-            draft = self._draft(view, item, subject, what, not (no or neither), "asked")
-            self.drafts.append(draft)
+            self.drafts.append(self._draft(view, item, subject, what, so, "asked"))
         return True
+
+    def _last_was_no(self) -> bool:
+        """Whether what was said last is that it does not (`dead`)."""
+        whole = str(self.words.settings["whole"])
+        claims = [c for s in self.last for c in s.means.get(whole, ())]
+        return not self.last_denied and bool(claims) and all(value in ("no", False) for _, value in claims)
 
     def _but_there(self, view: View) -> bool:
         """`No click on port, only on starboard`, `… but does on starboard`: so of the other direction."""
