@@ -82,7 +82,9 @@ class Claims(Fitting):
         """`I asked the isolator to close`: what came of it is told behind."""
         items = view.piece.items[:at]
         asked = any(i.sort == "word" and i.text in self._words_in("asks") for i in items)
-        return asked and len(items) > 2 and is_mark(items[-1], "to") and items[-2].sort == "part"
+        found = asked and len(items) > 2 and is_mark(items[-1], "to") and items[-2].sort == "part"
+        self.asked_to = items[-2].data.about if found else self.asked_to
+        return found
 
     def _unknown_of(self, view: View, at: int, sayings: tuple[Saying, ...]) -> bool:
         """`The light is kaputski`: of a thing that shows something by being there, nobody knows what is said."""

@@ -9,7 +9,7 @@ from itertools import pairwise
 from assistant.facts.model import Bound
 from assistant.knowledge.model import SIDES
 from assistant.language.claims import Claims
-from assistant.language.items import Item, is_mark
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Measure
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity, Unit
@@ -316,7 +316,8 @@ class Figures(Claims):
 
     def _leads(self, view: View, at: int, named: Named) -> bool:
         between = view.piece.items[at + 1 : named.at]
-        return any(i.sort == "mark" and i.data.name == "at" for i in between) or (
+        told = at > 0 and is_particle(view.piece.items[at - 1])  # `isolator on 12.7 on the battery`
+        return any(is_mark(i, "at") or (told and is_particle(i)) for i in between) or (
             not between
             and any(i.sort in ("number", "range") for i in view.piece.items[:at]) is False
             and view.piece.items[0] is view.piece.items[at]

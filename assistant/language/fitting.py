@@ -75,6 +75,8 @@ class Fitting(Circumstances):
 
     def _read_otherwise(self, saying: Saying, group: Group) -> bool:
         """`12.6 at the studs and still dead`: what was just read there is not nothing, so the words are of another."""
+        if self._heard_elsewhere(saying, group):
+            return True
         did = self.words.settings.get("did_obey") or {}
         told = {(d.about, d.what) for d in self.drafts[self.sentence_start :]}
         denied = {(a, did[what]) for a in group for what, value in sense_of(saying, a) if what in did and not value}
@@ -85,6 +87,15 @@ class Fitting(Circumstances):
             d.about in group and d.what in none and type(d.value) in (int, float) and d.value
             for d in self.drafts[self.sentence_start :]
         )
+
+    def _heard_elsewhere(self, saying: Saying, group: Group) -> bool:
+        """`Isolator on, no click`: of this part it is heard only where it was told to be of the kind that does so."""
+        rule = self.words.settings.get("heard_of") or {}
+        whats = {what for about in group for what, _ in sense_of(saying, about)}
+        wanted = [rule[about].split() for about in group if about in rule and rule[about].split()[0] in whats]
+        asked = set(group) <= {*(self.answer.about if self.answer is not None else ()), *self.asked_to}
+        told = {(d.what, str(d.value)) for d in self.drafts if d.about in group}
+        return bool(wanted) and not asked and not any((what, value) in told for _, what, value in wanted)
 
     def _told_so(self, saying: Saying, group: Group) -> bool:
         """`It lights up, but pushing it does nothing`: what was just told to be so is not what is denied."""

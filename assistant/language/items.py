@@ -103,7 +103,9 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 
 def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
-    tokens = without_opener(tokens, words.openers, words.begins, words.stays)
+    sides = sum("<side>" in words.classes.get(t.text, ()) for t in tokens)
+    if sides < 2 or "<side>" not in words.classes.get(tokens[0].text, ()):  # `right no click, left clicks`
+        tokens = without_opener(tokens, words.openers, words.begins, words.stays)
     tokens = _slashed(without_closer(tokens, words.closers, words.not_closing), words)
     return said_plainly(tokens, words.plain) if words.plain else tokens
 

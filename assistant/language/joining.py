@@ -165,15 +165,18 @@ def _wire_ends(items: list[Item]) -> list[Item]:
     """`Test lead withdrawn, control plus to the port signal`: the ends behind the comma are those of the wire."""
     out: list[Item] = []
     wire = ended = False
+    named: set[str] = set()
     for at, item in enumerate(items):
         after = _at(items, at + 1)
         sign = item.sort == "sign"
         goes_on = sign and item.text in ",:" and wire and not ended and after is not None and _is_end(after)
+        goes_on = goes_on and after is not None and not set(after.data.about) & named
         if goes_on and not is_mark(out[-1], "join") and _tells_of_wire(out[-1]):
             out[-1] = replace(out[-1], sort="mark", data=Mark("join"))  # `jumper on, motor plus to the port coil`
         if not goes_on:
             out.append(item)
             begins = is_mark(item, "join") or _tells_of_wire(item)
+            named = set(item.data.about) if item.sort == "part" else named  # `thermal jumper out, thermal plug on`
             wire, ended = (wire or begins, ended or _is_end(item)) if not sign else (False, False)
     return out
 

@@ -166,12 +166,15 @@ def _pressed_to(items: Sequence[Item], at: int, other: Item) -> bool:
 
 def _begins_anew(items: Sequence[Item], at: int) -> bool:
     """`Runs to port and starboard stays dead`: each of two directions has what is said of it."""
-    small = ("auxiliary", "now", "at", "merely")
+    small = ("auxiliary", "now", "at", "merely", "pronoun")
     rest = [i for i in items[at + 3 : at + 6] if not (i.sort == "word" or is_mark(i, *small))]
     after = next((i for i in rest if not (i.sort == "side" and i.data.name == "only")), None)
-    if after is None or not is_mark(items[at + 1], "and") or not claims(after):
+    if is_mark(after, "not", "no"):
+        after = rest[1] if len(rest) > 1 else None
+    joins = is_mark(items[at + 1], "and") or items[at + 1].sort == "sign"
+    if after is None or not joins or not claims(after):
         return False
-    if after.sort == "state" and all(s.weak or s.particle for s in after.data):
+    if after.sort == "state" and all((s.weak and s.with_side) or s.particle for s in after.data):
         return False
     before = at
     while before and not (items[before - 1].sort == "sign" or is_mark(items[before - 1], *_JOINTS)):
@@ -374,7 +377,9 @@ def begins_with_no(sentences: Sequence[Sentence]) -> bool:
 
 
 def _questions(sentence: Sentence) -> None:
-    starts = [n for n, p in enumerate(sentence.pieces) if _starts_question(p) or _or_not(p)]
+    starts = [
+        n for n, p in enumerate(sentence.pieces) if (_starts_question(p) and not _inserted(sentence, n)) or _or_not(p)
+    ]
     while starts and starts[0] and sentence.pieces[starts[0]].opener == "or":
         starts.insert(0, starts[0] - 1)  # `did they change it, or did they only say so?`
     why = [n for n, p in enumerate(sentence.pieces) if p.marks("why") or any(_is_why(i) for i in p.items)]
@@ -391,6 +396,13 @@ def _questions(sentence: Sentence) -> None:
         return
     for piece in sentence.pieces[first:]:
         piece.silent = True
+
+
+def _inserted(sentence: Sentence, number: int) -> bool:
+    """`The fuse, which he had a look at, is whole`: between a thing and what is said of it."""
+    piece, before = sentence.pieces[number], sentence.pieces[number - 1] if number else None
+    relative = any(i.data.scope == "relative" for i in piece.marks("question")) and piece.opener == "comma"
+    return relative and before is not None and not any(claims(i) for i in before.items)
 
 
 def _or_not(piece: Piece) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from assistant.knowledge.model import SIDES
 from assistant.language.items import CLAIMS, Item, claims, is_mark, is_particle, is_side, pressed
@@ -57,13 +57,19 @@ def _set_against(items: list[Item], meanwhile: frozenset[str]) -> list[Item]:
     """`Starboard is dead while port works`: such a word between two directions ends what is said of the first."""
     out = list(items)
     for at, item in enumerate(items[:-2]):
-        if not (is_mark(item, "when") and item.text in meanwhile and is_side(items[at + 1])):
+        if not (is_mark(item, "when") and item.text in meanwhile):
             continue
-        before = [i for i in items[:at] if _side_of(i)]
-        other = bool(before) and _side_of(before[-1]) != _side_of(items[at + 1])
-        if other and any(claims(i) for i in items[:at]) and any(_states(i) for i in items[at + 2 : at + 6]):
+        before, behind = _clause(items[:at][::-1]), _clause(items[at + 1 :])
+        sides = [_side_of(i) for i in before if _side_of(i)][:1], [_side_of(i) for i in behind if _side_of(i)][:1]
+        told = any(claims(i) for i in before) and any(_states(i) for i in behind)
+        if all(sides) and sides[0] != sides[1] and told:
             out[at] = _sign(item)
     return out
+
+
+def _clause(items: Sequence[Item]) -> list[Item]:
+    """The items up to the next sign."""
+    return list(takewhile(lambda i: i.sort != "sign", items))
 
 
 def _cut_all(stretch: list[Item], known: Known) -> list[Item]:
@@ -106,7 +112,8 @@ def _cut(stretch: list[Item], known: Known) -> list[Item]:
     ahead = [n for n, i in enumerate(stretch[:start]) if i.sort in CLAIMS]
     if ahead:
         state = stretch[ahead[-1]]
-        own = state.sort == "state" and all(s.default and not s.weak and not s.particle for s in state.data)
+        sided = any(is_side(i, *_DIRECTIONS) for i in stretch[ahead[-1] + 1 : start])  # `runs both ways panel dark`
+        own = state.sort == "state" and all(s.default and not s.particle and (sided or not s.weak) for s in state.data)
         following = things[1] if len(things) > 1 else len(stretch)
         if state.sort != "state":
             return stretch

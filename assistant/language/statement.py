@@ -82,7 +82,9 @@ class Talk(SmallWords):
         behind = self.words.settings.get("right_behind") or {}
         deeds = [self.words.trial.reports.get((d.about, d.what, d.value)) for d in self.drafts[new:]]
         alone = all(i.sort == "state" for i in piece.items)
-        return following.opener == "colon" and alone and bool(deeds) and all(scene in behind for scene in deeds)
+        tried = self.answer is not None and any(what in self._words_in("by_itself") for _, what in self.answer.takes)
+        opens = ("colon", "comma", "dash", "and", "then") if tried else ("colon",)
+        return following.opener in opens and alone and bool(deeds) and all(scene in behind for scene in deeds)
 
     def _survey(self, sentence: Sentence) -> None:
         """Look over a sentence before its pieces are read."""
@@ -244,7 +246,7 @@ class Talk(SmallWords):
         if piece.doubted and piece.marks("hedge") and not self._claims(piece):
             if number + 1 < len(sentence.pieces) and len(self.drafts) == self.sentence_start:
                 self.doubt_next = True
-            elif (len(self.drafts) > self.sentence_start or number == 0) and not view.named:
+            elif (len(self.drafts) > self.sentence_start or number == 0) and not view.named and not self._strange(view):
                 start = self.sentence_start if len(self.drafts) > self.sentence_start else max(0, len(self.drafts) - 1)
                 for draft in self.drafts[start:]:
                     draft.certain = False

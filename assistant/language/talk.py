@@ -95,6 +95,8 @@ class TalkState:
     withdraw: list[str] = field(default_factory=list)
     undo: bool = False
     sentence_start: int = 0
+    asked_to: Group = ()
+    """The part that was told to do something (`asked the isolator to close`)."""
     parts_here: frozenset[str] = frozenset()
     """What is named in this sentence by its own name (`the upper one works, the lower one doesn't`)."""
     piece_start: int = 0
