@@ -72,8 +72,8 @@ class PartName:
     """True when it may also mean the other of two directions (`the other side`)."""
     thing: str | None = None
     """The part meant by what is no reading (`12.4 at the motor`, but `a smell at the motor`)."""
-    lead: bool = False
-    """True when it is the lead of the part just spoken of (`no volts at the port coil, its wire is open`)."""
+    kin: str | None = None
+    """The table that tells what of the part just spoken of it is (`no volts at the port coil, its wire is open`)."""
 
 
 @dataclass(frozen=True, slots=True)

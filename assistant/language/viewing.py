@@ -65,8 +65,8 @@ class Viewing(TalkState):
             if data.needed and not owner:
                 return
             about = owner if owner and set(about) <= set(data.follows) else about
-            leads = self.words.settings.get("lead_of") or {}
-            about = tuple(str(leads.get(a, a)) for a in owner) if data.lead else about
+            kin = self.words.settings.get(data.kin or "") or {}
+            about = tuple(str(kin.get(a, a)) for a in owner) if data.kin and owner else about
         if data.upstream:
             self.upstream = (data.upstream,)
         if self.answer is not None and self.answer.way and set(item.text.split()) <= self._words_in("of_either"):
@@ -94,7 +94,7 @@ class Viewing(TalkState):
         if view.named and view.named[-1].at == at - 1:
             return view.named[-1].about
         spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
-        if (data.needed or data.lead) and not spoken:
+        if (data.needed or data.kin) and not spoken:
             spoken = self.upstream or (self.answer.about if self.answer is not None else ())
         return spoken if set(spoken) <= set(data.follows) else ()
 
