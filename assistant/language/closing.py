@@ -163,12 +163,23 @@ class Closing(Orders):
         if not self.fixed:
             return
         self._same_scene()
+        self._of_another_part()
         told = {(d.about, d.what) for d in self.drafts[self.wrong :]}
         for n in range(self.wrong - 1, -1, -1):
             draft = self.drafts[n]
             if (draft.about, draft.what) in told and draft.what in self.words.trial.split:
                 del self.drafts[n]
                 return
+
+    def _of_another_part(self) -> None:
+        """`Motor hot, sorry, contactor hot`: the same, said of another part or direction, takes the place of it."""
+        last = self.drafts[self.wrong - 1] if self.put_right and 0 < self.wrong <= len(self.drafts) else None
+        if last is None:
+            return
+        alike = [d for d in self.drafts[self.wrong :] if (d.what, d.value) == (last.what, last.value)]
+        if any((d.about, d.sides) != (last.about, last.sides) for d in alike):
+            span = (last.start, last.end, last.what)
+            self.drafts = [d for n, d in enumerate(self.drafts) if n >= self.wrong or (d.start, d.end, d.what) != span]
 
     def _same_scene(self) -> None:
         """`380 amps to port, sorry, 280`: a figure that is only put right was read as the wrong one was."""

@@ -129,7 +129,11 @@ class ShortForms(SideForms):
             self._repeat(view, self.last_denied if same else no and not self.last_says_no)
         elif nots and self.last and (self._other_press(view) or self._no_more_so(view) or self._not_now(view)):
             self._repeat(view, not self.last_says_no)
-        elif view.sides and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon"):
+        elif (
+            view.sides
+            and not _is_denied(view, nots)
+            and piece.opener in ("start", "comma", "dash", "but", "and", "then", "colon")
+        ):
             self.topic_sides = self._view_sides(view)
 
     def _not_now(self, view: View) -> bool:
@@ -409,3 +413,8 @@ def _says_where(view: View) -> bool:
 def _is_neither(view: View) -> bool:
     """`Neither of them`: of all that was asked for, none."""
     return not view.named and any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
+
+
+def _is_denied(view: View, nots: list[Item]) -> bool:
+    """`I mean starboard, not port: …`: whether the direction is named only to be denied."""
+    return bool(nots) and nots[0].start < view.piece.items[view.sides[0][0]].start

@@ -103,11 +103,19 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 
 def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
-    sides = sum("<side>" in words.classes.get(t.text, ()) for t in tokens)
-    if sides < 2 or "<side>" not in words.classes.get(tokens[0].text, ()):  # `right no click, left clicks`
+    if not _labelled(tokens, words):
         tokens = without_opener(tokens, words.openers, words.begins, words.stays)
     tokens = _slashed(without_closer(tokens, words.closers, words.not_closing), words)
     return said_plainly(tokens, words.plain) if words.plain else tokens
+
+
+def _labelled(tokens: list[Token], words: Words) -> bool:
+    """`Right no click, left clicks`: a side that labels what follows, where another is named, opens no talk."""
+    sides = ["<side>" in words.classes.get(t.text, ()) for t in tokens]
+    if sides[:1] != [True] or sum(sides) < 2 or tokens[1].text in _COMMAS:
+        return False
+    ways = [w for w in words.openers.get(tokens[0].text, ()) if len(w) > 1]
+    return not any(w == tuple(t.text for t in tokens[: len(w)]) for w in ways)  # `right so …`
 
 
 def _slashed(tokens: list[Token], words: Words) -> list[Token]:

@@ -32,6 +32,8 @@ class Piece:
     """It tells of the past: only work done stays a fact."""
     fixes: bool = False
     """It corrects what was said before."""
+    anew: bool = False
+    """What was going on before it is over (`since then …`)."""
 
     def marks(self, name: str) -> list[Item]:
         """The marks of one name in this piece."""
@@ -63,6 +65,7 @@ def split(items: Sequence[Item]) -> list[Sentence]:
             pieces.append(Piece(_OPENERS[item.text]))
         elif item.sort == "mark" and item.data.name in _JOINTS:
             _open(pieces, item.data.name)
+            pieces[-1].anew = item.data.scope == "anew"
             if item.data.scope == "denying":
                 pieces[-1].items.append(replace(item, data=Mark("not")))
         elif is_mark(item, "plan") and item.data.scope == "cut" and pieces[-1].items:

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import takewhile
 from typing import Any
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import Item, is_mark, is_particle
+from assistant.language.items import Item, claims, is_mark, is_particle
 from assistant.language.meanings import Mark, Scene
 from assistant.language.views import names_in
 
@@ -22,6 +23,7 @@ def plainer(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
         items: The items of a text.
         settings: The settings of the language.
     """
+    items = _no_but(items)
     out = _except(_none(items, *(names_in(settings, n) for n in ("none_before", "before_figure", "negators"))))
     out = _also(out, names_in(settings, "also_behind_no"), names_in(settings, "also_last"))
     out = _presses(out, names_in(settings, "presses"), settings.get("pressing") or {})
@@ -44,6 +46,24 @@ def _none(
             out[at] = replace(item, data=Mark("not"))  # `no it won't go`
         elif item.sort == "word" and item.text in words and states:
             out[at] = replace(item, sort="mark", data=Mark("not"))
+    return out
+
+
+def _said(item: Item) -> str:
+    """What an item says, in a form that can be compared."""
+    return f"{item.data.value:g}" if item.sort == "number" else item.text
+
+
+def _no_but(items: Sequence[Item]) -> list[Item]:
+    """`Motor hot - no, contactor hot`: a no between two that say the same takes the first one back."""
+    out = list(items)
+    for at, item in enumerate(items[:-1]):
+        if not (at and is_mark(item, "no", "not") and items[at - 1].sort == "sign" and items[at + 1].sort == "sign"):
+            continue
+        before = takewhile(lambda i: i.sort != "sign", reversed(items[: at - 1]))
+        behind = takewhile(lambda i: i.sort != "sign", items[at + 2 :])
+        if {_said(i) for i in before if claims(i)} & {_said(i) for i in behind if claims(i)}:
+            out[at] = replace(item, data=Mark("correction"))
     return out
 
 

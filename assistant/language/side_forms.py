@@ -49,9 +49,18 @@ class SideForms(Figures):
         told = [c for s in self.last for n in view.named for a in n.about for c in s.means.get(base_of(a), ())]
         claims = told or [c for s in self.last for v in s.means.values() for c in v]
         if no and not all(_can_be_denied(c, self.words.trial.split) for c in claims):
+            self._not_that_way(view)
             return
         place = len(view.piece.items)
         self._state(view, place, Item("state", self.last, view.piece.items[0].start, view.piece.items[-1].end), no)
+
+    def _not_that_way(self, view: View) -> None:
+        """`Pops the moment I go left, never when I go right`: what was told of one direction, denied of the other."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        sides = view.scene_sides
+        if last is not None and last.value is True and len(sides) == 1 and last.sides and last.sides != sides:
+            start, end = view.piece.items[0].start, view.piece.items[-1].end
+            self.drafts.append(last.again(value=False, sides=sides, start=start, end=end))
 
     def _side_claim(self, view: View, no: bool, yes: bool) -> bool:
         """A side and nothing else (`only port`, `both ways`, `starboard no`)."""

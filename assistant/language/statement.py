@@ -38,6 +38,7 @@ class Talk(SmallWords):
         for number, piece in enumerate(sentence.pieces):
             before = len(self.drafts)
             self.said = []
+            self._anew(piece)
             if self._retract(piece):
                 continue
             if piece.silent:
@@ -71,20 +72,27 @@ class Talk(SmallWords):
                 self._reach_back(view, before)
                 last_fact_piece = number
             self._afterthought(sentence, number, view, made, last_fact_piece)
-            if number + 1 < len(sentence.pieces) and self._only_label(sentence.pieces[number + 1], piece, before):
-                labels += self.drafts[before:]
+            labels += self._only_label(sentence, number, before)
         if labels and self.drafts[-1] not in labels:
             self.drafts = [d for d in self.drafts if d not in labels]
         self._unread(sentence)
 
-    def _only_label(self, following: Piece, piece: Piece, new: int) -> bool:
+    def _anew(self, piece: Piece) -> None:
+        """`… there was a bang, since then the lamp comes on`: what was going on before is over."""
+        if piece.anew:
+            self.forward, self.forward_way, self.forward_sides = set(), "", ()
+            self.trailing, self.inherited, self.topic_sides = (set(), "", ()), (), ()
+
+    def _only_label(self, sentence: Sentence, number: int, new: int) -> list[Draft]:
         """`Power on: takes off by itself`: what only says when is told for the sake of what follows."""
         behind = self.words.settings.get("right_behind") or {}
-        deeds = [self.words.trial.reports.get((d.about, d.what, d.value)) for d in self.drafts[new:]]
-        alone = all(i.sort == "state" for i in piece.items)
+        told = self.drafts[new:]
+        deeds = [self.words.trial.reports.get((d.about, d.what, d.value)) for d in told]
+        alone = all(i.sort == "state" for i in sentence.pieces[number].items)
         tried = self.answer is not None and any(what in self._words_in("by_itself") for _, what in self.answer.takes)
         opens = ("colon", "comma", "dash", "and", "then") if tried else ("colon",)
-        return following.opener in opens and alone and bool(deeds) and all(scene in behind for scene in deeds)
+        goes_on = number + 1 < len(sentence.pieces) and sentence.pieces[number + 1].opener in opens
+        return told if goes_on and alone and deeds and all(scene in behind for scene in deeds) else []
 
     def _survey(self, sentence: Sentence) -> None:
         """Look over a sentence before its pieces are read."""
@@ -426,6 +434,9 @@ class Talk(SmallWords):
         if any(m.data.scope == "gone" for m in view.piece.marks("correction")) and self.drafts:
             self.drafts.pop()
         self.wrong = len(self.drafts)
+        marks = view.piece.marks("correction")
+        hard = any(m.data.scope not in ("soft", "swap") for m in marks) if marks else self.put_right
+        self.put_right = hard and not view.piece.marks("also")
         if not self.drafts and any(m.data.scope != "soft" for m in view.piece.marks("correction")):
             self.corrects = True
             figure = any(i.sort in ("number", "range") for i in view.piece.items)

@@ -95,6 +95,8 @@ class TalkState:
     withdraw: list[str] = field(default_factory=list)
     undo: bool = False
     sentence_start: int = 0
+    put_right: bool = False
+    """A correction stood before what was said last, and no word that adds."""
     asked_to: Group = ()
     """The part that was told to do something (`asked the isolator to close`)."""
     parts_here: frozenset[str] = frozenset()

@@ -39,6 +39,11 @@ def timing(lines: list[dict[str, Any]], words: Words) -> tuple[float, float]:
     return sorted(spent)[len(spent) // 2], max(spent)
 
 
+def name_of(path: Path) -> str:
+    """The letters by which a corpus goes."""
+    return path.stem.removeprefix("corpus_").upper()
+
+
 def main() -> int:
     start = time.perf_counter()
     words = load_words("en")
@@ -53,10 +58,10 @@ def main() -> int:
     columns = {"shared odd": shared[::2], "shared even": shared[1::2], "own lines": own}
     for path in OTHERS:
         if path.exists():
-            columns[f"{path.stem[-1].upper()} seen"] = lines_of(path)
+            columns[f"{name_of(path)} seen"] = lines_of(path)
     for path in (*UNSEEN, *FRESH):
         if path.exists():
-            columns[f"{path.stem[-1].upper()} unseen"] = lines_of(path)
+            columns[f"{name_of(path)} unseen"] = lines_of(path)
     table = {name: figures(scorer, lines, words) for name, lines in columns.items()}
     heads = list(next(iter(table.values())))
     print(f"{'':<14}" + "".join(f"{head:>15}" for head in heads))

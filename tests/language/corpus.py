@@ -13,12 +13,12 @@ from assistant.language import Heard, Words, read
 
 HERE = Path(__file__).resolve().parent
 OWN = HERE / "own_utterances.jsonl"
-OTHERS = tuple(HERE / f"corpus_{name}.jsonl" for name in "abcdefgklmnopqrstu")
+OTHERS = tuple(HERE / f"corpus_{name}.jsonl" for name in [*"abcdefgklmnopqrstuwxy", "aa", "ab", "ac", "ad", "ae"])
 """Lines by other writers, who did not know the word lists; looked at after they had been scored once."""
 UNSEEN = tuple(HERE / f"corpus_{name}.jsonl" for name in "hi")
 """Lines by other writers that are only checked on: never read, so that they tell how unseen text is read."""
-FRESH = (HERE / "corpus_v.jsonl",)
-"""Lines of the newest writer, that nobody has read either: shown in the benchmark only."""
+FRESH = tuple(HERE / f"corpus_{name}.jsonl" for name in "vz")
+"""Lines of the newest writers, that nobody has read either: shown in the benchmark only."""
 SHARED = HERE.parents[2] / "shared"
 
 
