@@ -24,7 +24,7 @@ class Claims(Fitting):
             sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
         if self.reads:
             sayings = tuple(s for s in sayings if not s.without_figure)
-        if not all(n == at or i.sort == "mark" or i.text in self.words.light for n, i in enumerate(view.piece.items)):
+        if any(s.whole for s in sayings) and not self._is_all(view, at):
             sayings = tuple(s for s in sayings if not s.whole)
         if self._transitive(view, at) or self._noun(view, at):
             sayings = tuple(s for s in sayings if not s.weak)
@@ -77,6 +77,11 @@ class Claims(Fitting):
                 self._claim(view, item, (about, meant), claim, saying, flip, origin)
                 made += 1
         return made
+
+    def _is_all(self, view: View, at: int) -> bool:
+        """Whether nothing else that means anything stands in the piece."""
+        items = enumerate(view.piece.items)
+        return all(n == at or i.sort == "mark" or i.text in self.words.light for n, i in items)
 
     def _only_asked(self, view: View, at: int) -> bool:
         """`I asked the isolator to close`: what came of it is told behind."""

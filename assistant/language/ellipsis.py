@@ -180,17 +180,18 @@ class ShortForms(SideForms):
 
     def _placed_late(self, view: View) -> bool:
         """`12.7 resting, 9.1 when she runs, measured at the bank`: the place of the readings before it."""
-        here = [p for p in self.pending if p[1] in self.pieces_here]
         one = len(view.named) == 1 and bool(view.named[0].about) and len(view.sides) != 1
         at = view.named[0].at if one else -1
-        if not here or at < 0 or not (is_mark(view.piece.items[at - 1], "at") or is_place(view.named[0])):
+        if not self.pending or at < 0 or not (is_mark(view.piece.items[at - 1], "at") or is_place(view.named[0])):
             return False
+        ids = {id(p) for p in self.pieces_here}
+        here = [p for p in self.pending if id(p[1]) in ids]
         made = False
         for quantity, piece, item, scene, _ in here:
             earlier = self._view(piece)
             earlier.named = [Named(-1, view.named[0].about, view.named[0].item)]
             made = bool(self._reading(earlier, piece.items.index(item), item, quantity, None, scene)) or made
-        self.pending = [p for p in self.pending if p not in here] if made else self.pending
+        self.pending = [p for p in self.pending if id(p[1]) not in ids] if made else self.pending
         return made
 
     def _alike(self, view: View) -> bool:

@@ -13,6 +13,8 @@ _CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", 
 """Marks of clauses and of test wires: where they stand, a line without a comma is no list of short statements."""
 _MOST = 60
 """More words in one breath are no list of short statements, and would take long to look over."""
+_NEAR = 12
+"""So many words to either side of one that sets a direction against the other."""
 _DIRECTIONS = (*SIDES, "both", "neither")
 _LEADS = ("to", "at", "pronoun", "auxiliary")
 """Marks that stand before the side or the denial that they belong to."""
@@ -59,7 +61,7 @@ def _set_against(items: list[Item], meanwhile: frozenset[str]) -> list[Item]:
     for at, item in enumerate(items[:-2]):
         if not (is_mark(item, "when") and item.text in meanwhile):
             continue
-        before, behind = _clause(items[:at][::-1]), _clause(items[at + 1 :])
+        before, behind = _clause(items[max(0, at - _NEAR) : at][::-1]), _clause(items[at + 1 : at + 1 + _NEAR])
         sides = [_side_of(i) for i in before if _side_of(i)][:1], [_side_of(i) for i in behind if _side_of(i)][:1]
         told = any(claims(i) for i in before) and any(_states(i) for i in behind)
         if all(sides) and sides[0] != sides[1] and told:
