@@ -283,9 +283,10 @@ class Claims(Fitting):
         for (of, told, state), undone in self.words.trial.reports.items():
             if (of, told) == (about, what) and state != value:
                 self.setup.discard(undone)
-        numbered = {d.about for d in self.drafts if base_of(d.about) != d.about and (d.what, d.value) == (what, value)}
-        alike = {a for a in numbered if base_of(a) == base_of(about)}
-        whole = base_of(about).removesuffix("_n") if len(alike) > 1 else about  # `both panels unplugged`
+        base = base_of(about)
+        same = [d for d in self.drafts if (d.what, d.value) == (what, value)] if base != about else []
+        alike = {d.about for d in same if base_of(d.about) == base}
+        whole = base.removesuffix("_n") if len(alike) > 1 else about  # `both panels unplugged`
         scene = self.words.trial.reports.get((whole, what, value))
         if scene and scene not in names_in(self.words.settings, "without_saying"):
             self.setup.add(scene)

@@ -64,9 +64,11 @@ class Fitting(Circumstances):
 
     def _cut_off(self, saying: Saying, about: str) -> bool:
         """`Both panels unplugged, power on, away she goes`: what is unplugged shows nothing and starts nothing."""
-        told = [d.value for d in self.drafts if (d.about, d.what) == (about, "plugged")]
         needs = names_in(self.words.settings, "needs_plug")
-        return told[-1:] == [False] and any(c[0] in needs and c[1] in (True, "yes") for c in sense_of(saying, about))
+        if not any(what in needs and value in (True, "yes") for what, value in sense_of(saying, about)):
+            return False
+        told = [d.value for d in self.drafts if (d.about, d.what) == (about, "plugged")]
+        return told[-1:] == [False]
 
     def _sideless(self, saying: Saying, group: Group) -> bool:
         """`Dead to port` is no lamp: a direction beside it says that something else than the part is meant."""

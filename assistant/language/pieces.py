@@ -14,6 +14,8 @@ from assistant.language.quantities import Quantity
 _ENDS = {".": ".", "!": ".", "?": "?", "\n": ".", ";": ";"}
 _OPENERS = {",": "comma", ":": "colon", "-": "dash", "(": "comma", ")": "comma", "/": "slash", "¦": "cut",
             ">": "dash", "→": "dash", "&": "and", "+": "and"}  # fmt: skip
+_MOST_ITEMS = 80
+"""Nobody says more in one breath: a longer stretch is cut, so that its time grows with its length and no faster."""
 _JOINTS = ("and", "or", "but", "then", "because")
 
 
@@ -76,6 +78,8 @@ def split(items: Sequence[Item]) -> list[Sentence]:
         elif is_mark(item, "pronoun") and is_mark(pieces[-1].items[0] if pieces[-1].items else None, "instead"):
             pieces.append(Piece("comma", [item]))
         elif item.sort != "sign":
+            if len(pieces[-1].items) >= _MOST_ITEMS:
+                pieces.append(Piece("cut"))
             pieces[-1].items.append(item)
     _close(sentences, pieces, False)
     return sentences

@@ -14,7 +14,7 @@ _CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", 
 _MOST = 60
 """More words in one breath are no list of short statements, and would take long to look over."""
 _NEAR = 12
-"""So many words to either side of one that sets a direction against the other."""
+"""So many words beside one are looked at, where more would be of something else."""
 _DIRECTIONS = (*SIDES, "both", "neither")
 _LEADS = ("to", "at", "pronoun", "auxiliary")
 """Marks that stand before the side or the denial that they belong to."""
@@ -160,6 +160,8 @@ def _says(stretch: Sequence[Item], start: int, end: int) -> bool:
 
 def _verdict(stretch: Sequence[Item], place: int) -> bool:
     """Whether the stretch ends in a verdict on this thing (`… isolator doesn't`)."""
+    if len(stretch) - place > _NEAR:
+        return False
     rest = stretch[place + 1 :]
     return bool(rest) and is_mark(rest[-1], "not", "no", "yes") and all(i.sort == "mark" for i in rest)
 

@@ -33,6 +33,7 @@ class Talk(SmallWords):
         self.parts_here = frozenset(a for part in parts for a in part.about)
         self._survey(sentence)
         last_fact_piece = -1
+        last_scene = max((n for n, p in enumerate(sentence.pieces) if p.has("scene")), default=-1)
         said: list[Draft] = []
         labels: list[Draft] = []
         for number, piece in enumerate(sentence.pieces):
@@ -54,7 +55,7 @@ class Talk(SmallWords):
             if self.doubt_next:
                 piece.doubted, self.doubt_next = True, False
             self.with_before = self.with_before and piece.opener == "and"
-            self.scene_later = any(i.sort == "scene" for p in sentence.pieces[number + 1 :] for i in p.items)
+            self.scene_later = number < last_scene
             view = self._view(piece)
             view.cues |= self.label_cues
             self.told_scenes |= view.scene

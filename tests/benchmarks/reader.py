@@ -39,6 +39,24 @@ def timing(lines: list[dict[str, Any]], words: Words) -> tuple[float, float]:
     return sorted(spent)[len(spent) // 2], max(spent)
 
 
+BREATHLESS = ("port clicks starboard doesn't ", "its wire is open ", "fuse ok isolator on ", "the dog is dead ")
+"""What is said again and again without a comma."""
+
+
+def growth(words: Words) -> tuple[float, float]:
+    """Seconds for the slowest text of 20,000 characters without a comma, and how many times that of 5,000."""
+    worst = ratio = 0.0
+    for clause in BREATHLESS:
+        took = []
+        for size in (5_000, 20_000):
+            text = (clause * (size // len(clause) + 1))[:size]
+            start = time.perf_counter()
+            read(text, Heard(), words)
+            took.append(time.perf_counter() - start)
+        worst, ratio = max(worst, took[1]), max(ratio, took[1] / took[0])
+    return worst, ratio
+
+
 def name_of(path: Path) -> str:
     """The letters by which a corpus goes."""
     return path.stem.removeprefix("corpus_").upper()
@@ -50,6 +68,7 @@ def main() -> int:
     print(f"word lists loaded in {1000 * (time.perf_counter() - start):.0f} ms")
     own = lines_of(OWN)
     print("line: median {:.2f} ms, longest {:.2f} ms".format(*timing(own, words)))
+    print("20,000 characters without a comma: {:.2f} s, {:.1f} times 5,000 of them".format(*growth(words)))
     scorer = shared_scorer()
     if scorer is None:
         print("the shared corpus is not beside the repository")
