@@ -357,6 +357,9 @@ class Claims(Fitting):
     def _as_asked(self, about: str, what: str, value: Value) -> tuple[str, str, Value]:
         """Redirect a claim to another subject, and read it the way the test just asked wants it."""
         settings = self.words.settings
+        owner, _, bare = what.rpartition(".")
+        if self.answer is not None and owner in self.answer.about and (bare, value) in self.answer.instead:
+            about, what = owner, bare  # `the motor stayed put`, where it is asked whether anything ran by itself
         instead = self.answer.instead.get((what, value)) if self.answer is not None else None
         if instead is not None and self.answer is not None and self.answer.named and self.subject_here:
             one = self.subject[0] if len(self.subject) == 1 else about
