@@ -89,16 +89,12 @@ def _ended(item: Item) -> bool:
 
 def _claims(item: Item, *names: str) -> bool:
     """Whether a state tells of test wires in general."""
-    return item.sort == "state" and any(
-        what in names for saying in item.data for claims in saying.means.values() for what, _ in claims
-    )
+    return item.sort == "state" and any(what in names for saying in item.data for what, _ in saying.tells)
 
 
 def _puts_together(item: Item) -> bool:
     """Whether a state says that something was connected."""
-    return item.sort == "state" and any(
-        claim == ("connected", True) for saying in item.data for claims in saying.means.values() for claim in claims
-    )
+    return item.sort == "state" and any(claim == ("connected", True) for saying in item.data for claim in saying.tells)
 
 
 def _takes_off(item: Item) -> bool:
@@ -108,9 +104,7 @@ def _takes_off(item: Item) -> bool:
 
 def _parts(item: Item) -> bool:
     """Whether a state says that something was taken off."""
-    return item.sort == "state" and any(
-        claim == ("plugged", False) for saying in item.data for claims in saying.means.values() for claim in claims
-    )
+    return item.sort == "state" and any(claim == ("plugged", False) for saying in item.data for claim in saying.tells)
 
 
 def pin_of(items: Sequence[Item], at: int, words: Words) -> tuple[str, ...]:

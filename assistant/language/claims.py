@@ -107,7 +107,7 @@ class Claims(Fitting):
     def _none_that_way(self, view: View) -> bool:
         """`A click on port, none on starboard`: what was told before is not so in the direction named now."""
         sides = {s for _, s in view.sides if s in SIDES}
-        claims = [c for s in self.last_told for of in s.means.values() for c in of]
+        claims = [c for s in self.last_told for c in s.tells]
         plain = bool(claims) and all(v is True or v == "yes" for _, v in claims)
         return plain and len(sides) == 1 and not view.named and not view.piece.has("number", "range")
 
@@ -117,7 +117,7 @@ class Claims(Fitting):
         if not {what for what, _ in sense_of(saying, group[0])} <= made:
             return False
         before = [s for i in view.piece.items[:at] if i.sort == "state" for s in i.data]
-        return any(what in done for s in before for claims in s.means.values() for what, _ in claims)
+        return any(what in done for s in before for what, _ in s.tells)
 
     def _of_strength(self) -> bool:
         """`Slow to port, normal to starboard`: what goes before says how well it runs, and so does this."""

@@ -46,9 +46,9 @@ class Figures(Claims):
         sided = bool(view.sides) or bool(view.way) or any(n.item.sort == "family" for n in view.named)
         sided = sided or any(set(n.about) & names_in(self.words.settings, "alike") for n in view.named)
         told = self.drafts[-1].value if len(self.drafts) > self.sentence_start else None
-        if self.fixed and not view.named:  # `pulled 380 A, no wait, 280`
-            sided, told = True, 0.0
-        if quantity.unit is not None or unit is None or not sided or isinstance(told, bool | str | None):
+        again = self.fixed and not view.named  # `pulled 380 A, no wait, 280`
+        follows = again or (sided and not isinstance(told, bool | str | None))
+        if quantity.unit is not None or unit is None or not follows:
             return quantity
         plain = unit.unit in names_in(self.words.settings, "bare_units") and unit.factor == 1
         if plain or view.cues or not self._has(view, unit):

@@ -133,10 +133,9 @@ class Fitting(Circumstances):
         """Some words answer the test of another part (`clicks` after a coil test are the coils')."""
         if self.answer is None or origin != "asked":
             return group
-        for claims in saying.means.values():
-            for what, _ in claims:
-                if what in self.answer.for_attribute:
-                    return self._fed(self._turned(view, self.answer.for_attribute[what]))
+        for what, _ in saying.tells:
+            if what in self.answer.for_attribute:
+                return self._fed(self._turned(view, self.answer.for_attribute[what]))
         return group
 
     def _read_there(self, view: View, what: str, group: Group) -> Group:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 from typing import Any
 
 from assistant.knowledge.model import SIDES
@@ -58,10 +59,27 @@ def is_particle(item: Item) -> bool:
     return item.sort == "state" and all(s.particle for s in item.data)
 
 
+def scene_of(item: Item) -> Scene | None:
+    """The circumstance that an item is, or may be."""
+    return item.data if item.sort == "scene" else item.scene
+
+
 def pressed(item: Item) -> bool:
     """Whether an item tells of a direction asked for."""
-    scene = item.data if item.sort == "scene" else item.scene
+    scene = scene_of(item)
     return scene is not None and bool(scene.press)
+
+
+def up_to_sign(items: Iterable[Item]) -> list[Item]:
+    """The items before the next sign."""
+    return list(takewhile(lambda i: i.sort != "sign", items))
+
+
+def clause_start(items: Sequence[Item], at: int, joints: Sequence[str]) -> int:
+    """Where the clause begins in which an item stands: behind a sign, or one of these joining words."""
+    while at and not (items[at - 1].sort == "sign" or is_mark(items[at - 1], *joints)):
+        at -= 1
+    return at
 
 
 def claims(item: Item) -> bool:
@@ -103,19 +121,15 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 
 def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
-    if not _labelled(tokens, words):
-        tokens = without_opener(tokens, words.openers, words.begins, words.stays)
+    tokens = without_opener(tokens, words.openers, words.begins, words.stays, _labelled(tokens, words))
     tokens = _slashed(without_closer(tokens, words.closers, words.not_closing), words)
     return said_plainly(tokens, words.plain) if words.plain else tokens
 
 
 def _labelled(tokens: list[Token], words: Words) -> bool:
-    """`Right no click, left clicks`: a side that labels what follows, where another is named, opens no talk."""
+    """`Right no click, left clicks`: a side that labels what follows, where another is named."""
     sides = ["<side>" in words.classes.get(t.text, ()) for t in tokens]
-    if sides[:1] != [True] or sum(sides) < 2 or tokens[1].text in _COMMAS:
-        return False
-    ways = [w for w in words.openers.get(tokens[0].text, ()) if len(w) > 1]
-    return not any(w == tuple(t.text for t in tokens[: len(w)]) for w in ways)  # `right so …`
+    return sides[:1] == [True] and sum(sides) > 1 and tokens[1].text not in _COMMAS
 
 
 def _slashed(tokens: list[Token], words: Words) -> list[Token]:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import CLAIMS, Item, is_mark, is_particle, is_side
+from assistant.language.items import CLAIMS, Item, is_mark, is_particle, is_side, scene_of
 from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
 from assistant.language.run_on import Known, cut_run_ons
@@ -260,7 +260,7 @@ def _set_scene(items: list[Item], scenes: frozenset[str]) -> list[Item]:
     both = {name for n in places for name in _scene_names(items[n])} & scenes
     if len(both) > 1 and not any(_said_of(items, n) for n in places):  # `works cold, dead hot`
         for n in places:
-            items[n] = replace(items[n], sort="scene", data=items[n].scene or items[n].data, scene=None)
+            items[n] = replace(items[n], sort="scene", data=scene_of(items[n]), scene=None)
     for at, item in enumerate(items[:-2]):
         before, after, scene = _at(items, at - 1), items[at + 1], item.scene
         alone = (before is None or before.sort == "sign") and after.sort == "sign" and after.text in ",:"
@@ -279,7 +279,7 @@ def _said_of(items: list[Item], at: int) -> bool:
 
 def _scene_names(item: Item) -> tuple[str, ...]:
     """The circumstances that an item names, or may name."""
-    scene = item.data if item.sort == "scene" else item.scene
+    scene = scene_of(item)
     return scene.while_ if scene is not None else ()
 
 

@@ -180,6 +180,11 @@ class Saying:
     whole: bool = False
     """True when it says this only as the whole of a clause (`one panel`, but not `one panel is dark`)."""
 
+    @property
+    def tells(self) -> tuple[Claim, ...]:
+        """All that it may say, of whatever part."""
+        return tuple(claim for claims in self.means.values() for claim in claims)
+
 
 @dataclass(frozen=True, slots=True)
 class Mark:

@@ -95,6 +95,8 @@ def _compile(parts: Sequence[str], at: int, closing: str) -> tuple[Pattern, int]
             ways.append([])
         elif part in CLOSING:
             inner, at = _compile(parts, at + 1, CLOSING[part])
+            if at < 0:
+                return inner, at
             ways[-1].append(inner)
         elif part in ")]":
             return Pattern(()), -2

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from itertools import pairwise
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import Item, claims, is_mark, is_particle, pressed
+from assistant.language.items import Item, claims, clause_start, is_mark, is_particle, pressed, scene_of
 from assistant.language.meanings import Mark, Side
 from assistant.language.quantities import Quantity
 
@@ -141,8 +141,7 @@ def _join_sides(items: list[Item]) -> list[Item]:
         joined = is_mark(joint, "and", "or") or (joint is not None and joint.sort == "sign" and joint.text in "/&+")
         pair = joined and other is not None and item.sort == "side" == other.sort and _opposite(item, other)
         if joined and other is not None and _pressed_to(items, at, other):
-            scene = item.scene if item.sort == "state" else item.data
-            out.append(replace(item, sort="scene", data=scene, scene=None, sides=SIDES, end=other.end))
+            out.append(replace(item, sort="scene", data=scene_of(item), scene=None, sides=SIDES, end=other.end))
             at += 3
         elif pair and other is not None and not _begins_anew(items, at):
             out.append(Item("side", Side("both"), item.start, other.end, (), None, item.text))
@@ -183,10 +182,7 @@ def _begins_anew(items: Sequence[Item], at: int) -> bool:
         return False
     if after.sort == "state" and all((s.weak and s.with_side) or s.particle for s in after.data):
         return False
-    before = at
-    while before and not (items[before - 1].sort == "sign" or is_mark(items[before - 1], *_JOINTS)):
-        before -= 1
-    return any(claims(i) for i in items[before:at])
+    return any(claims(i) for i in items[clause_start(items, at, _JOINTS) : at])
 
 
 def _join_ends(items: list[Item]) -> list[Item]:
@@ -371,7 +367,7 @@ def _goes_on_planning(piece: Piece, deeds: frozenset[str]) -> bool:
     first = next((i for i in piece.items if not is_mark(i, "then", "also", "now")), None)
     if first is None or first.sort != "state" or not first.bare:
         return False
-    return any(what.split(".")[-1] in deeds for s in first.data for claims in s.means.values() for what, _ in claims)
+    return any(what.split(".")[-1] in deeds for s in first.data for what, _ in s.tells)
 
 
 def begins_with_no(sentences: Sequence[Sentence]) -> bool:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import takewhile
 from typing import Any
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import Item, claims, is_mark, is_particle
+from assistant.language.items import Item, claims, clause_start, is_mark, is_particle, up_to_sign
 from assistant.language.meanings import Mark, Scene
 from assistant.language.views import names_in
 
+_JOINTS = ("and", "but", "then", "because")
 _LEADS = ("pronoun", "auxiliary", "now", "also", "then")
 """What may stand before the thing that a contrast puts right (`…, it's starboard`)."""
 
@@ -60,8 +60,7 @@ def _no_but(items: Sequence[Item]) -> list[Item]:
     for at, item in enumerate(items[:-1]):
         if not (at and is_mark(item, "no", "not") and items[at - 1].sort == "sign" and items[at + 1].sort == "sign"):
             continue
-        before = takewhile(lambda i: i.sort != "sign", reversed(items[: at - 1]))
-        behind = takewhile(lambda i: i.sort != "sign", items[at + 2 :])
+        before, behind = up_to_sign(reversed(items[: at - 1])), up_to_sign(items[at + 2 :])
         if {_said(i) for i in before if claims(i)} & {_said(i) for i in behind if claims(i)}:
             out[at] = replace(item, data=Mark("correction"))
     return out
@@ -72,7 +71,7 @@ def _except(items: list[Item]) -> list[Item]:
     at = next((n for n, i in enumerate(items) if is_mark(i, "except")), -1)
     if at < 1:
         return items
-    start = _stretch(items, at)
+    start = clause_start(items, at, _JOINTS)
     denied = [
         i
         for i in items[start:at]
@@ -112,7 +111,7 @@ def _presses(items: list[Item], verbs: frozenset[str], rule: Mapping[str, str]) 
         after = items[at + 1] if at + 1 < len(items) else None
         behind = items[at + 2] if at + 2 < len(items) else None
         bare = item.end - item.start == len(item.text) or item.text in done
-        head = item.text in verbs and bare and _stretch(items, at) == at
+        head = item.text in verbs and bare and clause_start(items, at, _JOINTS) == at
         goes_on = behind is not None and (behind.sort in ("sign", "number") or is_mark(behind, "and", "then", "same"))
         if head and goes_on and after is not None and after.sort == "side" and after.data.name in SIDES:
             scene = Scene((rule["while"],), rule["way"], None, True)
@@ -124,14 +123,7 @@ def _presses(items: list[Item], verbs: frozenset[str], rule: Mapping[str, str]) 
 
 def _ends(items: Sequence[Item], at: int) -> bool:
     after = items[at + 1] if at + 1 < len(items) else None
-    return after is None or after.sort == "sign" or is_mark(after, "and", "but", "or", "then", "because")
-
-
-def _stretch(items: Sequence[Item], at: int) -> int:
-    """Where the clause begins in which an item stands."""
-    while at and not (items[at - 1].sort == "sign" or is_mark(items[at - 1], "and", "but", "then", "because")):
-        at -= 1
-    return at
+    return after is None or after.sort == "sign" or is_mark(after, "or", *_JOINTS)
 
 
 def _also(items: list[Item], behind_no: frozenset[str], last: frozenset[str]) -> list[Item]:
@@ -144,7 +136,7 @@ def _also(items: list[Item], behind_no: frozenset[str], last: frozenset[str]) ->
         if item.sort == "word" and item.text in last:
             out[at] = replace(item, sort="mark", data=Mark("also"))
         elif item.sort == "side" and item.text in behind_no and not (is_particle(before) or is_mark(before, "at")):
-            said = items[_stretch(items, at) : at]
+            said = items[clause_start(items, at, _JOINTS) : at]
             denied = any(is_mark(i, "not", "no") or (i.sort == "state" and _denies(i)) for i in said)
             verbless = is_mark(before, "not") and any(is_mark(i, "auxiliary") for i in said)  # `… doesn't either`
             if denied and (verbless or any(i.sort == "state" for i in said)):
@@ -154,7 +146,7 @@ def _also(items: list[Item], behind_no: frozenset[str], last: frozenset[str]) ->
 
 def _denies(item: Item) -> bool:
     return any(s.negates or s.firm for s in item.data) or any(
-        value in (False, "no") for s in item.data for claims in s.means.values() for _, value in claims
+        value in (False, "no") for s in item.data for _, value in s.tells
     )
 
 
@@ -164,7 +156,7 @@ def _contrast(items: list[Item], relatives: frozenset[str]) -> list[Item]:
         thing = items[at + 1] if at + 1 < len(items) else None
         if not is_mark(item, "not") or thing is None or thing.sort not in ("side", "part"):
             continue
-        start = _stretch(items, at)
+        start = clause_start(items, at, _JOINTS)
         if not all(is_mark(i, *_LEADS) for i in items[start:at]):
             continue
         right = _put_right(items, at + 1, relatives)

@@ -64,9 +64,9 @@ class Units:
     times_sign: frozenset[str] = frozenset()
     never_soft: frozenset[str] = frozenset()
     one_of: frozenset[str] = frozenset()
+    """Words behind which `one` stands for a thing and is no figure (`port one`)."""
     reached: tuple[frozenset[str], frozenset[str], frozenset[str]] = (frozenset(), frozenset(), frozenset())
     """Words for a fall, those that stand before its end, and those that may follow it."""
-    """Words behind which `one` stands for a thing and is no figure (`port one`)."""
     between: frozenset[str] = frozenset()
     """Words before the two ends of a range (`between one and two`)."""
     never_decimal: frozenset[str] = frozenset()

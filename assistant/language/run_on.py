@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import pairwise, takewhile
+from itertools import pairwise
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import CLAIMS, Item, claims, is_mark, is_particle, is_side, pressed
+from assistant.language.items import CLAIMS, Item, claims, is_mark, is_particle, is_side, pressed, up_to_sign
 
 _CLAUSES = ("when", "if", "join", "touch", "unjoin", "from", "fall", "compare", "between", "question", "why", "plan")
 """Marks of clauses and of test wires: where they stand, a line without a comma is no list of short statements."""
@@ -61,17 +61,12 @@ def _set_against(items: list[Item], meanwhile: frozenset[str]) -> list[Item]:
     for at, item in enumerate(items[:-2]):
         if not (is_mark(item, "when") and item.text in meanwhile):
             continue
-        before, behind = _clause(items[max(0, at - _NEAR) : at][::-1]), _clause(items[at + 1 : at + 1 + _NEAR])
+        before, behind = up_to_sign(items[max(0, at - _NEAR) : at][::-1]), up_to_sign(items[at + 1 : at + 1 + _NEAR])
         sides = [_side_of(i) for i in before if _side_of(i)][:1], [_side_of(i) for i in behind if _side_of(i)][:1]
         told = any(claims(i) for i in before) and any(_states(i) for i in behind)
         if all(sides) and sides[0] != sides[1] and told:
             out[at] = _sign(item)
     return out
-
-
-def _clause(items: Sequence[Item]) -> list[Item]:
-    """The items up to the next sign."""
-    return list(takewhile(lambda i: i.sort != "sign", items))
 
 
 def _cut_all(stretch: list[Item], known: Known) -> list[Item]:
@@ -238,7 +233,7 @@ def _then_runs(stretch: Sequence[Item], known: Known) -> int | None:
         part, before, item = stretch[at - 2 : at + 1]
         if not (_names(part) and before.sort == "state" == item.sort and not is_particle(item)):
             continue
-        whats = {what for s in before.data for of in s.means.values() for what, _ in of}
+        whats = {what for s in before.data for what, _ in s.tells}
         told = {what for s in item.data if not s.own for what, _ in s.means.get(s.default or "", ())}
         if told & known.pressed and whats & known.deeds and not item.scene:
             return at
@@ -265,7 +260,7 @@ def _begins_with_side(stretch: Sequence[Item], pressed: frozenset[str]) -> int |
         return None
     at = sides[0]
     before = [s for i in stretch[:at] if i.sort == "state" and not is_particle(i) for s in i.data]
-    whats = {what for s in before for of in s.means.values() for what, _ in of}
+    whats = {what for s in before for what, _ in s.tells}
     if before and not whats & pressed and _claims_next(stretch, at):
         return _from(stretch, at, 0)
     return None

@@ -47,7 +47,7 @@ class SideForms(Figures):
     def _repeat(self, view: View, no: bool) -> None:
         """`… but the other one doesn't`: the last claim again, of what is named now."""
         told = [c for s in self.last for n in view.named for a in n.about for c in s.means.get(base_of(a), ())]
-        claims = told or [c for s in self.last for v in s.means.values() for c in v]
+        claims = told or [c for s in self.last for c in s.tells]
         if no and not all(_can_be_denied(c, self.words.trial.split) for c in claims):
             self._not_that_way(view)
             return

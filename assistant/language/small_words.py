@@ -67,7 +67,7 @@ class SmallWords(Retracting):
             return False
         defects = names_in(self.words.settings, "defects")
         states = after.data if after.sort == "state" else ()
-        return any(what.split(".")[-1] in defects for s in states for claims in s.means.values() for what, _ in claims)
+        return any(what.split(".")[-1] in defects for s in states for what, _ in s.tells)
 
     def _later_state(self, piece: Piece, at: int) -> bool:
         return any(

@@ -196,7 +196,7 @@ class Talk(SmallWords):
         """Whether something in the sentence says what the boat and her gear are."""
         said = names_in(self.words.settings, "descriptive")
         states = [s for p in sentence.pieces if not p.silent for i in p.items if i.sort == "state" for s in i.data]
-        return any(what in said for s in states for claims in s.means.values() for what, _ in claims)
+        return any(what in said for s in states for what, _ in s.tells)
 
     def _silent(self, piece: Piece) -> None:
         self._warn(piece)
@@ -400,7 +400,7 @@ class Talk(SmallWords):
         settings, split = self.words.settings, self.words.trial.split
         sided = {*names_in(settings, "follows_press"), *split}
         states = [s for i in view.piece.items if i.sort == "state" for s in i.data]
-        told = any(what in sided for s in states for claims in s.means.values() for what, _ in claims)
+        told = any(what in sided for s in states for what, _ in s.tells)
         if not told or (self.sided and not plain_sides(mark.sides)):
             return False
         first, last = view.piece.items[0], view.piece.items[-1]

@@ -85,7 +85,11 @@ def without_closer(tokens: list[Token], closers: frozenset[tuple[str, ...]], not
 
 
 def without_opener(
-    tokens: list[Token], openers: Openers, begins: frozenset[str], stays: frozenset[str] = frozenset()
+    tokens: list[Token],
+    openers: Openers,
+    begins: frozenset[str],
+    stays: frozenset[str] = frozenset(),
+    label: bool = False,
 ) -> list[Token]:
     """The tokens without the words that only begin to speak (`ok so`, `right then,`), where more follows.
 
@@ -94,6 +98,7 @@ def without_opener(
         openers: The ways to begin.
         begins: Words that begin a statement: only before them is a single word an opener (`well, it's dead`).
         stays: Words before which more words are no opener either (`he says to switch it off`).
+        label: Whether the first word labels what follows: alone it is no opener then (`right no click, left clicks`).
     """
     ways = openers.get(tokens[0].text, ()) if tokens else ()
     found = next((w for w in ways if w == tuple(t.text for t in tokens[: len(w)])), ())
@@ -101,7 +106,7 @@ def without_opener(
         return tokens
     rest = tokens[len(found) :]
     rest = rest[1:] if found and rest and rest[0].text == "," else rest
-    if len(found) == 1 and not (rest and rest[0].text in begins):
+    if len(found) == 1 and (label or not (rest and rest[0].text in begins)):
         return tokens
     return rest if any(t.sort != "mark" for t in rest) else tokens
 

@@ -8,8 +8,8 @@ from dataclasses import replace
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging, pin_of
 from assistant.language.drafts import Draft
-from assistant.language.items import Item, is_mark, is_particle
-from assistant.language.meanings import Family, PartName, Scene
+from assistant.language.items import Item, is_mark, is_particle, scene_of
+from assistant.language.meanings import Family, PartName
 from assistant.language.pieces import Piece
 from assistant.language.talk import TalkState
 from assistant.language.views import Group, Named, View, base_of, is_cue, names_in, plain_sides
@@ -237,7 +237,9 @@ class Viewing(TalkState):
         return bool(told) and told[-1].what in names_in(self.words.settings, "listed")
 
     def _scene(self, view: View, at: int, item: Item) -> None:
-        scene: Scene = item.scene or item.data
+        scene = scene_of(item)
+        if scene is None:
+            return
         if scene.press and not plain_sides(item.sides) and not scene.side and self._wakes():
             return  # `the lamp stays out when I press long`: what is pressed is the button that wakes the panel
         view.has_scene = True

@@ -32,6 +32,7 @@ from assistant.language.meanings import (
 from assistant.language.own_words import OwnLists, compile_own_names
 from assistant.language.phrases import Entry, PhraseNet
 from assistant.language.quantities import Units, compile_units
+from assistant.language.ways import by_first_word, plainer_ways, ways
 
 
 @dataclass(slots=True, repr=False, eq=False)
@@ -292,9 +293,9 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
                 variant,
                 tuple(w for part in str(target).split() for w in words.canonical(part)),
             )
-    words.plain = _plainer(raw.get("plainer") or {}, raw.get("plainer_before") or {})
-    words.openers = _by_first_word(_ways(str(raw.get("openers") or "")))
-    words.closers = frozenset(_ways(str(raw.get("closers") or "")))
+    words.plain = plainer_ways(*(raw.get(name) or {} for name in ("plainer", "plainer_before", "plainer_classes")))
+    words.openers = by_first_word(ways(str(raw.get("openers") or "")))
+    words.closers = frozenset(ways(str(raw.get("closers") or "")))
     words.not_closing = frozenset((raw.get("closers_not_after") or "").split())
     words.stays = frozenset((raw.get("openers_stay") or "").split())
     words.filler = frozenset((raw.get("filler") or "").split())
@@ -317,27 +318,6 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
             for word in words.canonical(member):
                 classes.setdefault(word, []).append(f"<{name}>")
     words.classes = {k: tuple(dict.fromkeys(v)) for k, v in classes.items()}
-
-
-def _by_first_word(ways: Iterable[tuple[str, ...]]) -> dict[str, list[tuple[str, ...]]]:
-    """The longest way first."""
-    found: dict[str, list[tuple[str, ...]]] = {}
-    for way in sorted(ways, key=len, reverse=True):
-        found.setdefault(way[0], []).append(way)
-    return found
-
-
-def _ways(said: str) -> list[tuple[str, ...]]:
-    return [tuple(way.split()) for way in said.split("|") if way.strip()]
-
-
-def _plainer(spec: Mapping[str, str], before: Mapping[str, str]) -> dict[str, dict[tuple[str, ...], tuple[str, ...]]]:
-    """Ways of saying it and what they stand for; `before` holds words that are others before some (`its`)."""
-    ways = {way: tuple(str(plain).split()) for plain, said in spec.items() for way in _ways(said)}
-    for word, row in before.items():
-        plain, _, some = row.partition("|")
-        ways |= {(word, after): (*plain.split(), after) for after in some.split()}
-    return {first: {way: ways[way] for way in listed} for first, listed in _by_first_word(ways).items()}
 
 
 def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]]:

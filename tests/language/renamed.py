@@ -49,7 +49,7 @@ def renamed_lists(lists: dict[str, Any]) -> dict[str, Any]:
     """Word lists of English in the other language; ids stay."""
     out: dict[str, Any] = {}
     for key, value in lists.items():
-        if isinstance(value, str) or key in ("names", "sides", "elsewhere", "classes", "questions"):
+        if isinstance(value, str) or key in ("names", "sides", "elsewhere", "classes", "plainer_classes", "questions"):
             out[key] = all_renamed(value)
         elif key in ("forms", "typos", "also", "final", "plainer", "plainer_before"):
             out[key] = all_renamed(value, keys=True)

@@ -6,6 +6,7 @@ import pytest
 
 from assistant.errors import KnowledgeError
 from assistant.language.phrases import Entry, PhraseNet
+from assistant.language.ways import plainer_ways
 
 ENTRY = Entry("mark", "anything")
 
@@ -36,3 +37,18 @@ def test_brackets_that_do_not_pair_are_refused(phrase: str) -> None:
 def test_what_may_be_left_out_may_be_left_out() -> None:
     assert found("power [on|the]", "power") and found("power [on|the]", "power", "on")
     assert found("power (on|the rest)", "power", "rest") and not found("power (on|the rest)", "power")
+
+
+def test_plainer_words_are_given_for_each_way_of_a_class_and_the_longest_way_first() -> None:
+    spec = {"only <side>": "[nothing] but [to] <side>"}
+    ways = plainer_ways(spec, {"its": "it is | dead"}, {"side": "port | the left"})
+    assert ways["but"][("but", "to", "the", "left")] == ("only", "the", "left")
+    assert next(iter(ways["nothing"])) == ("nothing", "but", "to", "the", "left")
+    assert ways["but"][("but", "port")] == ("only", "port") and len(ways["but"]) == len(ways["nothing"]) == 4
+    assert ways["its"] == {("its", "dead"): ("it", "is", "dead")}
+
+
+@pytest.mark.parametrize("said", ["but (to port", "but to] port"])
+def test_plainer_words_with_brackets_that_do_not_pair_are_refused(said: str) -> None:
+    with pytest.raises(KnowledgeError, match="brackets do not pair"):
+        plainer_ways({"only port": said}, {}, {})
