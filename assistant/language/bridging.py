@@ -46,6 +46,8 @@ def find_bridging(
     moved = [i for i in items if is_mark(i, "takes")]
     if not joined and moved and _value(frozenset(ends), words, False) is not None:
         joined += moved if any(is_mark(i, "to") or i.sort == "side" for i in items) else []
+    if any(i.sort == "number" and i.data.unit in names_in(words.settings, "cable_units") for i in items):
+        return None  # `wired in 95 square both legs` tells of the cables
     real = any(i.sort == "family" or i.data.end for i in ends.values())  # two cables named are no wire between them
     if not joined and not real:
         return None

@@ -8,7 +8,7 @@ from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
 from assistant.language.drafts import Draft
 from assistant.language.fitting import Fitting, NothingToSay, sense_of
-from assistant.language.items import Item, is_mark
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Claim, PartName, Saying
 from assistant.language.pieces import Piece
 from assistant.language.views import Group, View, base_of, is_ordinary, is_sided, names_in, plain_sides
@@ -157,7 +157,9 @@ class Claims(Fitting):
                 continue
             if saying.negates and "lost" in view.cues:
                 continue  # `the drop is now nil`
-            free = not view.named and not barred
+            if saying.negates and reading and self.figures and not view.named and not view.way and not view.sides:
+                continue  # `40 mV, bugger all`
+            free = (not view.named or self._placed_behind(view, at)) and not barred
             of_boat = saying.default in names_in(settings, "described_things")
             if saying.default and not of_boat and self._of_another(view, at):
                 continue
@@ -166,6 +168,12 @@ class Claims(Fitting):
             if saying.with_side and saying.default and (self._view_sides(view) or view.scene_sides) and not barred:
                 return saying, self._default(saying), "default"
         return None
+
+    def _placed_behind(self, view: View, at: int) -> bool:
+        """`It runs both ways off the stick`: what is named behind the claim only says where."""
+        items = view.piece.items
+        behind = all(n.at > at + 1 and is_particle(items[n.at - 1]) for n in view.named)
+        return behind and at > 0 and is_mark(items[at - 1], "pronoun")
 
     def _of_stranger(self, view: View, at: int) -> bool:
         """`The marina is dead`, `my dog is going mad`: said of a thing that the lists do not know."""
@@ -197,7 +205,11 @@ class Claims(Fitting):
         goes_on = self.elsewhere and not view.named and view.piece.opener == "and" and not view.piece.marks("pronoun")
         if goes_on and not view.sides:
             return True
-        return bool(before) and not before[-1].about and before[-1].item.data.end is None
+        if not before or before[-1].about or before[-1].item.data.end is not None:
+            return False
+        place = before[-1].at
+        placed = place > 0 and is_particle(view.piece.items[place - 1])
+        return not (placed and self._pronoun(view, at))  # `the man on the phone says it's dead`
 
     def _default(self, saying: Saying) -> Group:
         assert saying.default is not None

@@ -179,7 +179,8 @@ class Closing(Orders):
         alike = [d for d in self.drafts[self.wrong :] if (d.what, d.value) == (last.what, last.value)]
         if any((d.about, d.sides) != (last.about, last.sides) for d in alike):
             span = (last.start, last.end, last.what)
-            self.drafts = [d for n, d in enumerate(self.drafts) if n >= self.wrong or (d.start, d.end, d.what) != span]
+            kept = [d for d in self.drafts[: self.wrong] if (d.start, d.end, d.what) != span]
+            self.drafts, self.wrong = [*kept, *self.drafts[self.wrong :]], len(kept)
 
     def _same_scene(self) -> None:
         """`380 amps to port, sorry, 280`: a figure that is only put right was read as the wrong one was."""

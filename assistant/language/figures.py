@@ -34,11 +34,20 @@ class Figures(Claims):
             return 0
         if _should(view.piece):
             quantity = replace(quantity, doubt=True)  # `the batteries should be five years old by now`
+        if self._probed_elsewhere(view):
+            return 0
         quantity = self._same_unit(view, quantity)
         if bound and self.timed and quantity.unit is None and not view.named:
             return 0  # `ten minutes, 12 at most`
         self.spelled = (quantity.spelled or self.spelled) if quantity.unit is not None else None
         return self._reading(view, at, item, quantity, bound, ())
+
+    def _probed_elsewhere(self, view: View) -> bool:
+        """`He's put the probes on the engine battery, 12.9`: read at other gear, whatever was asked for."""
+        before = self.before.items if self.before is not None else []
+        placed = len(before) > 1 and (is_particle(before[-2]) or is_mark(before[-2], "at", "from"))
+        other = placed and before[-1].sort == "part" and _is_other(before[-1])
+        return other and self.elsewhere and not view.named and view.piece.opener in ("comma", "dash", "colon")
 
     def _same_unit(self, view: View, quantity: Quantity) -> Quantity:
         """`380 A to port and 402 to starboard`: the second figure has the unit of the first."""
@@ -99,6 +108,7 @@ class Figures(Claims):
         if quantity.other is not None and (target is None or self._is_too_much(target[1], quantity.value)):
             quantity = replace(quantity, value=quantity.other)
             target = self._measured(view, at, quantity)
+        target = self._put_right_as(view, quantity) if target is None else target
         single = [n.about for n in view.named if n.item.sort == "part" and n.item.data.single]
         self.single = single or ([] if view.named else self.single)
         single = [] if target and target[1] in names_in(self.words.settings, "of_each") else self.single
@@ -136,6 +146,14 @@ class Figures(Claims):
             self.drafts.append(draft)
             made += 1
         return made
+
+    def _put_right_as(self, view: View, quantity: Quantity) -> tuple[Group, str, float] | None:
+        """`It's a 24 volt boat. No, 12`: a bare figure that puts right is of what the wrong one was of."""
+        wrong = self.drafts[self.wrong - 1] if self.fixed and 0 < self.wrong <= len(self.drafts) else None
+        if wrong is None or view.named or view.has_scene or isinstance(wrong.value, bool | str):
+            return None
+        unit = self.words.trial.attributes[wrong.what].get("number")
+        return ((wrong.about,), wrong.what, 1.0) if quantity.unit in (None, unit) else None
 
     def _both_alike(self, view: View, group: Group) -> Group:
         """`Minus cable 50 square, plus 70, length 6 m both`: both of those told of."""
@@ -328,6 +346,10 @@ def _figure_first(view: View) -> bool:
     """Whether figures and names take turns, a figure first (`12.6 batt 0 studs`)."""
     order = [i.sort in ("number", "range") for i in view.piece.items if i.sort in ("number", "range", "part", "family")]
     return len(order) > 2 and order[0] and all(a != b for a, b in pairwise(order))
+
+
+def _is_other(item: Item) -> bool:
+    return not (item.data.about or item.data.end or item.data.upstream or item.data.place)
 
 
 def _should(piece: Piece) -> bool:

@@ -127,9 +127,16 @@ def _tokens(text: str, words: Words) -> list[Token]:
 
 
 def _labelled(tokens: list[Token], words: Words) -> bool:
-    """`Right no click, left clicks`: a side that labels what follows, where another is named."""
-    sides = ["<side>" in words.classes.get(t.text, ()) for t in tokens]
-    return sides[:1] == [True] and sum(sides) > 1 and tokens[1].text not in _COMMAS
+    """`Right no click, left clicks`: a side that labels what follows, where another is named in the same way."""
+    sides = [n for n, t in enumerate(tokens) if "<side>" in words.classes.get(t.text, ())]
+    if sides[:1] != [0] or len(sides) < 2:
+        return False
+    comma = tokens[1].text in _COMMAS
+    return not comma or any(tokens[n - 1].text in _FULL_STOPS and _is_comma(tokens, n + 1) for n in sides[1:])
+
+
+def _is_comma(tokens: list[Token], at: int) -> bool:
+    return at < len(tokens) and tokens[at].text in _COMMAS
 
 
 def _slashed(tokens: list[Token], words: Words) -> list[Token]:
@@ -206,6 +213,10 @@ def _write(tokens: list[Token], at: int, words: Words, guessing: bool) -> Iterab
     token = tokens[at]
     if token.sort == OWN:
         yield Written(token.text, (f"<{OWN}>",), token.start, token.end, own=token.text)
+        return
+    if token.text in words.spoken_signs:
+        sign = words.spoken_signs[token.text]
+        yield Written(sign, (sign,), token.start, token.end, None, True)
         return
     if token.sort != "word":
         if token.sort == "mark" and not _silent(tokens, at, words):
@@ -332,6 +343,20 @@ def _guarded(written: list[Written], words: Words, at: int, found: Match) -> boo
     return before in side.not_after or (after in side.not_before and not runs)
 
 
+def _only_begins(
+    written: list[Written], words: Words, lists: tuple[list[tuple[str, ...]], list[bool]], at: int, found: Match
+) -> bool:
+    """`Right, figures in the order I took them`: a side before a clause that claims nothing opens the talk."""
+    side, begin = found.entries[0].data, found.end + 1
+    if at or not isinstance(side, Side) or not side.chat_before or begin >= len(written) or written[at + 1].text != ",":
+        return False
+    clause = list(takewhile(lambda w: not w.sign, written[begin:]))
+    found_in = (_longest(words, *lists, n) for n in range(begin, begin + len(clause)))
+    entries = [e for m in found_in if m is not None for e in m.entries]
+    tells = any(e.sort == "side" or (e.sort == "state" and not e.data.particle) for e in entries)
+    return not tells and not any(w.quantity for w in clause)
+
+
 def _leads(written: list[Written], at: int) -> bool:
     """Whether a word for a side may label what follows (`right, nothing; left, a click`)."""
     before = written[at - 1] if at else None
@@ -345,7 +370,7 @@ def _find(
     """The phrase at a word, cut back where a longer one starts inside it and goes beyond."""
     found = _longest(words, names, light, at)
     while found is not None:
-        if _guarded(written, words, at, found):
+        if _guarded(written, words, at, found) or _only_begins(written, words, (names, light), at, found):
             return None
         start = _overtaken(words, names, light, at, found)
         if start is None:

@@ -399,13 +399,16 @@ def _ends_with(items: Sequence[Item], at: int) -> bool:
 
 
 def _name_elsewhere(items: list[Item]) -> list[Item]:
-    """`the anchor winch fuse` is no more the thruster's than the winch."""
+    """`the anchor winch fuse` is no more the thruster's than the winch, and `the panel screws` not than a screw."""
     out: list[Item] = []
     for item in items:
         before = out[-1] if out else _NOTHING
         parts = item.sort == "part" == before.sort
         if parts and _is_elsewhere(before.data) and not item.data.place:
             out[-1] = replace(before, end=item.end)
+            continue
+        if parts and _is_elsewhere(item.data) and item.start == before.end + 1:
+            out[-1] = replace(item, start=before.start)
             continue
         out.append(item)
     return out

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from assistant.knowledge.model import SIDES
 from assistant.language.ellipsis import ShortForms
-from assistant.language.items import Item
+from assistant.language.items import Item, is_mark
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.views import plain_sides
 
@@ -15,11 +15,15 @@ class Orders(ShortForms):
     def _to_assistant(self, sentence: Sentence) -> bool:
         """Whether a sentence speaks to the assistant and states nothing."""
         items = [i for p in sentence.pieces for i in p.items]
+        head = sentence.pieces[0].items
+        if self._gone(head) and not self.drafts:
+            return self._withdraw([i for i in head if i.sort in ("part", "family")], head)
         return any(item.sort == "ask" and self._asked(sentence, item, items) for item in items)
 
     def _after_withdrawal(self, sentence: Sentence) -> Sentence:
         """What a sentence goes on to state behind `forget what I said about the fuse`; nothing behind other orders."""
         at = next((n for n, p in enumerate(sentence.pieces) if _withdraws(p)), None)
+        at = 0 if self._gone(sentence.pieces[0].items) else at
         rest = sentence.pieces[at + 1 :] if at is not None else []
         return Sentence(rest if any(p.has("state", "number", "range") for p in rest) else [], sentence.question)
 
@@ -28,7 +32,7 @@ class Orders(ShortForms):
         named = [i for i in items if i.sort in ("part", "family")]
         tells = any(i.sort in ("state", "number", "range", "change", "scene") for i in items)
         if name == "withdraw":
-            return self._withdraw(named, items)
+            return bool(named) and self._withdraw(named, items)
         if tells and not (name == "why_ask" and sentence.question):
             return False
         if name in ("why", "why_not"):
@@ -51,14 +55,22 @@ class Orders(ShortForms):
         self.bare.clear()
         self.last = ()
 
+    def _gone(self, items: list[Item]) -> bool:
+        """`Scrap that 12.1 on the studs`: the figure behind such words is the one that is taken back."""
+        gone = len(items) > 1 and is_mark(items[0], "correction") and items[0].data.scope == "gone"
+        return gone and items[1].sort in ("number", "range", "change")
+
     def _withdraw(self, named: list[Item], items: list[Item]) -> bool:
+        self.undo = not named  # `scrap that 12.1`: all that was told last
         sides = [s for i in items if i.sort == "side" for s in (i.data.name,) if s in SIDES]
         for part in named:
             if part.sort == "part":
                 self.withdraw += list(part.data.about)
+                if self._gone(items):  # `scrap that 12.1 at the studs, it's 11.9`
+                    self.subject, self.subject_here = part.data.about, True
             else:
                 self.withdraw += list(part.data.members(plain_sides(part.sides) or sides or SIDES))
-        return bool(named)
+        return True
 
     def _why(self, name: str, named: list[Item]) -> bool:
         if not named:

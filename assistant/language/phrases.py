@@ -21,6 +21,8 @@ EMPTY_CHOICE = (
     "without it: leave that one out, or write square brackets"
 )
 
+NO_SUCH_WORD = "no text holds the word {}: take it out of the phrase, or write it without the underscore"
+
 
 @dataclass(frozen=True, slots=True)
 class Entry:
@@ -101,6 +103,8 @@ class PhraseNet:
                 current = inner | current if part == "[" else inner
             elif part in ")]":
                 return done, -1
+            elif part.endswith("_"):
+                raise KnowledgeError(NO_SUCH_WORD.format(part))
             else:
                 current = self._word(part, current, canonical)
                 if part[0] not in "<=":

@@ -80,6 +80,7 @@ def split(items: Sequence[Item]) -> list[Sentence]:
         elif item.sort != "sign":
             if len(pieces[-1].items) >= _MOST_ITEMS:
                 pieces.append(Piece("cut"))
+            pieces[-1].anew |= is_mark(item, "aside")  # `… and the batteries read 12.3 by the way`
             pieces[-1].items.append(item)
     _close(sentences, pieces, False)
     return sentences
@@ -136,6 +137,8 @@ def _join_sides(items: list[Item]) -> list[Item]:
     at = 0
     while at < len(items):
         item = items[at]
+        if item.sort == "side" and _repeats_place(items, at):
+            items = [*items[: at + 2], *items[at + 3 :]]  # `on port and on starboard`
         joint = items[at + 1] if at + 1 < len(items) else None
         other = items[at + 2] if at + 2 < len(items) else None
         joined = is_mark(joint, "and", "or") or (joint is not None and joint.sort == "sign" and joint.text in "/&+")
@@ -158,6 +161,16 @@ def _join_sides(items: list[Item]) -> list[Item]:
             out.append(item)
             at += 1
     return out
+
+
+def _repeats_place(items: Sequence[Item], at: int) -> bool:
+    """Whether the small word before a side is said once more before another."""
+    before = items[at - 1] if at else None
+    rest = items[at + 1 : at + 4]
+    if before is None or len(rest) < 3 or not is_mark(rest[0], "and", "or") or rest[2].sort != "side":
+        return False
+    small = is_particle(before) or is_mark(before, "to", "at")
+    return small and rest[1].text == before.text and _opposite(items[at], rest[2])
 
 
 def _pressed_to(items: Sequence[Item], at: int, other: Item) -> bool:
@@ -243,7 +256,7 @@ def _figures(items: list[Item], at: int, before: list[Item]) -> tuple[Item, int]
         if is_mark(item, "fall"):
             fell = True
             joint = "fall"
-        elif is_mark(item, "to"):
+        elif is_mark(item, "to") or (is_mark(item, "under") and _fell_before(before)):  # `from 150 up to 300`
             joint = joint or "to"
         elif _ranges(item, _last(before), place == at + 1):
             joint = joint or "range"
@@ -359,7 +372,16 @@ def set_moods(
         if any(i.sort == "mark" and i.data.scope == "sentence" for p in sentence.pieces for i in p.items):
             for piece in sentence.pieces:
                 piece.silent = True  # `a new one, still in its packet`
+        _lean(sentence)
         _doubts(sentence)
+
+
+def _lean(sentence: Sentence) -> None:
+    """`It would spin us round then, both ways`: a lone direction is of what was planned or past as well."""
+    for before, piece in pairwise(sentence.pieces):
+        meant = any(is_mark(i, "plan", "past") for i in before.items) and any(claims(i) for i in before.items)
+        if meant and piece.opener == "comma" and all(i.sort in ("side", "word") for i in piece.items):
+            piece.silent = piece.silent or before.silent or before.past
 
 
 def _goes_on_planning(piece: Piece, deeds: frozenset[str]) -> bool:

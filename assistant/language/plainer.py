@@ -7,11 +7,15 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import Item, claims, clause_start, is_mark, is_particle, up_to_sign
-from assistant.language.meanings import Mark, Scene
+from assistant.language.items import Item, claims, clause_start, is_mark, is_particle, is_side, up_to_sign
+from assistant.language.meanings import Claim, Mark, Saying, Scene
 from assistant.language.views import names_in
 
 _JOINTS = ("and", "but", "then", "because")
+_FEW = 2
+"""Words that name a thing of which something is told before it is said which it is (`the one that …`)."""
+_REACH = 12
+"""Within so many items the verb stands that says which it is."""
 _LEADS = ("pronoun", "auxiliary", "now", "also", "then")
 """What may stand before the thing that a contrast puts right (`…, it's starboard`)."""
 
@@ -27,7 +31,9 @@ def plainer(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _except(_none(items, *(names_in(settings, n) for n in ("none_before", "before_figure", "negators"))))
     out = _also(out, names_in(settings, "also_behind_no"), names_in(settings, "also_last"))
     out = _presses(out, names_in(settings, "presses"), settings.get("pressing") or {})
-    return _contrast(out, names_in(settings, "relatives"))
+    out = _universal(out, names_in(settings, "true_of_all"), names_in(settings, "none_but_all"))
+    relatives = names_in(settings, "relatives")
+    return _identified(_the_only(_contrast(out, relatives), relatives), relatives)
 
 
 def _none(
@@ -61,9 +67,20 @@ def _no_but(items: Sequence[Item]) -> list[Item]:
         if not (at and is_mark(item, "no", "not") and items[at - 1].sort == "sign" and items[at + 1].sort == "sign"):
             continue
         before, behind = up_to_sign(reversed(items[: at - 1])), up_to_sign(items[at + 2 :])
-        if {_said(i) for i in before if claims(i)} & {_said(i) for i in behind if claims(i)}:
+        figures = any(i.sort == "number" for i in before) and _lone_figure(behind)  # `24 volt boat. No, 12`
+        if figures or {_said(i) for i in before if claims(i)} & {_said(i) for i in behind if claims(i)}:
             out[at] = replace(item, data=Mark("correction"))
     return out
+
+
+def _lone_figure(items: Sequence[Item]) -> bool:
+    """Whether a clause is a figure without a unit and nothing that it could be of."""
+    figures = [i for i in items if i.sort == "number"]
+    return (
+        len(figures) == 1
+        and figures[0].data.unit is None
+        and not any(claims(i) or i.sort in ("part", "family", "side", "scene") for i in items if i.sort != "number")
+    )
 
 
 def _except(items: list[Item]) -> list[Item]:
@@ -98,6 +115,100 @@ def _all_but(items: list[Item], start: int, at: int) -> list[Item]:
     kept = kept if named and not named & set(part.data.about) else []
     no = Item("mark", Mark("not"), items[at].start, items[at].end, (), None, items[at].text)
     return [*items[:start], *kept, part, no, states[-1], *_except(items[place + 1 :])]
+
+
+def _universal(items: list[Item], true_of_all: frozenset[str], all_gone: frozenset[str]) -> list[Item]:
+    """`Everybody's out of the water except my nephew`: with an exception that the lists do not know it is not so.
+
+    Args:
+        items: The items of a text.
+        true_of_all: Attributes that are true of all or not true.
+        all_gone: Attributes with a value for all, which then says nothing.
+    """
+    out: list[Item] = []
+    for at, item in enumerate(items):
+        behind = items[at + 1] if at + 1 < len(items) else None
+        excepted = is_mark(behind, "except") and not any(claims(i) for i in up_to_sign(items[at + 1 : at + _REACH]))
+        told = [c for s in item.data for c in s.tells] if item.sort == "state" and excepted else []
+        if told and all(what in true_of_all and value is True for what, value in told):
+            item = replace(item, data=tuple(replace(s, means=_turned(s)) for s in item.data))
+        elif told and all(what in all_gone and value == "all" for what, value in told):
+            item = replace(item, sort="word", data=item.text)
+        out.append(item)
+    return out
+
+
+def _turned(saying: Saying) -> dict[str, tuple[Claim, ...]]:
+    return {about: tuple((what, False) for what, _ in claims) for about, claims in saying.means.items()}
+
+
+def _the_only(items: list[Item], relatives: frozenset[str]) -> list[Item]:
+    """`Number 2 is the only panel that stays dark`: it stays dark."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        verb, only, kind, relative = (items[at + n] if at + n < len(items) else None for n in range(4))
+        thing = bool(out) and out[-1].sort in ("part", "family", "side")
+        named = kind is not None and kind.sort in ("part", "family", "word", "side")
+        related = relative is not None and relative.text in relatives
+        if thing and is_mark(verb, "auxiliary") and is_side(only, "only") and named and related:
+            at += 4
+            continue
+        out.append(items[at])
+        at += 1
+    return out
+
+
+def _identified(items: list[Item], relatives: frozenset[str]) -> list[Item]:
+    """`The lug that gets hot is the minus one`: what is told is told of the thing at the end."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        found = _identity(items, at, relatives)
+        if found is None:
+            out.append(items[at])
+            at += 1
+            continue
+        told, verb, thing = items[at + 1 : found[0]], found[0], found[1]
+        head = out[clause_start(out, len(out), _JOINTS) :]
+        del out[len(out) - len(head) :]
+        if not is_mark(thing[0], "not"):
+            if thing[-1].sort == "part" and thing[-1].data.needed:  # `the fuse that blew is the small one`
+                out += [*head, Item("sign", None, items[at].start, items[at].start, (), None, ",")]
+            out += [*thing, *told]
+        at = verb + 1 + len(thing)
+    return out
+
+
+def _identity(items: list[Item], at: int, relatives: frozenset[str]) -> tuple[int, list[Item]] | None:
+    """The verb, and the one thing behind it, of a clause that says which thing it is of which something is told."""
+    item, before = items[at], items[at - 1] if at else None
+    leads = not is_mark(item, "pronoun") or (at + 1 < len(items) and is_mark(items[at + 1], "auxiliary"))  # `that's`
+    relative = item.text in relatives and leads
+    if not relative or before is None or before.sort not in ("part", "family", "word", "side"):
+        return None
+    near = items[max(0, at - _FEW - 1) : at]
+    head = near[clause_start(near, len(near), _JOINTS) :]
+    if len(head) > _FEW or any(claims(i) or is_mark(i, "not", "question") for i in head):
+        return None
+    for verb in range(at + 1, min(at + _REACH, len(items))):
+        if items[verb].sort == "sign":
+            return None
+        thing = _thing_behind(items, verb)
+        if thing:
+            return (verb, thing) if any(i.sort == "state" for i in items[at + 1 : verb]) else None
+    return None
+
+
+def _thing_behind(items: list[Item], at: int) -> list[Item]:
+    """The one thing behind a verb that ends a clause (`… is the minus one`, `… isn't the port coil`)."""
+    if not is_mark(items[at], "auxiliary"):
+        return []
+    begin = at + 1 + (at + 1 < len(items) and is_mark(items[at + 1], "not"))
+    end = begin
+    while end < len(items) and items[end].sort in ("part", "side", "family"):
+        end += 1
+    return items[at + 1 : end] if end > begin and _ends(items, end - 1) else []
 
 
 def _presses(items: list[Item], verbs: frozenset[str], rule: Mapping[str, str]) -> list[Item]:

@@ -72,6 +72,9 @@ class SideForms(Figures):
             told.sides = self._view_sides(view)
             return True
         claim = self.answer.side_means if self.answer is not None else None
+        again = view.piece.marks("same") or view.piece.marks("also")
+        if self.answer is not None and not (self.answer.way or claim or view.only or no or again):
+            return bool(self.drafts)  # `dead open, both sides`, where no direction was asked for
         if claim is None and self.last and (no or yes):
             if yes and not no and self._last_was_no():  # `dead to starboard, port yes`
                 return self._tell_side(

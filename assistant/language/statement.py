@@ -154,7 +154,7 @@ class Talk(SmallWords):
         said = {*marks, *self.cues}
         together = [name for name, parts in (settings.get("together") or {}).items() if set(parts.split()) <= said]
         stopped = self._stopping("cue") in self.cues or any(d.what in names_in(settings, "stops") for d in self.drafts)
-        apart = [p for p in sentence.pieces[1:] if not p.silent and not self._claims(p) and not p.has("part", "family")]
+        apart = [p for p in sentence.pieces if not p.silent and not self._claims(p) and not p.has("part", "family")]
         self.apart = {i.data.name for p in apart for i in p.items if i.sort == "mark"}
         self.apart |= {name for p in apart for i in p.items if i.sort == "scene" for name in i.data.while_}
         scenes = [name for p in sentence.pieces for i in p.items if i.sort == "scene" for name in i.data.while_]

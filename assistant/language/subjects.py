@@ -57,13 +57,12 @@ class Subjects(Viewing):
 
     def _turned(self, view: View, group: Group) -> Group:
         """The same pair of subjects on the side named now."""
-        sides = self._view_sides(view)
-        if not sides:
+        family = next((f for f in self.words.families.values() if {*group[:1]} & {f.port, f.starboard, f.alone}), None)
+        if family is None:
             return group
-        for family in self.words.families.values():
-            if group and group[0] in (family.port, family.starboard):
-                return family.members(sides)
-        return group
+        asked = self.answer is not None and self.answer.family is family and view.way == self.answer.way
+        sides = self._view_sides(view) or (view.scene_sides if asked else ())  # `zippo when starboard's asked for`
+        return family.members(sides) if sides else group
 
     def _asked_group(self, view: View) -> Group:
         assert self.answer is not None

@@ -107,7 +107,8 @@ class NumberReader:
         found = self._phrase(self.units.halves, place)
         if found is not None and (place > after or not decimal):
             own = self.tokens[found[1] - 1].text in self.units.articles and self._unit(found[1]) is not None
-            if place == after or own:  # `at forty seconds, and half an hour's rest …`
+            glued = place == after and self.tokens[after].glued  # `2½`
+            if (place == after and not glued) or own:  # `at forty seconds, and half an hour's rest …`
                 return value, after, decimal
             return value + found[0], found[1], True
         return value, after, decimal
@@ -130,7 +131,8 @@ class NumberReader:
         token = self.tokens[after]
         step = self.units.ones.get(token.text) if token.sort == "word" else None
         step = float(token.text) if token.sort == "number" and token.text.isdigit() else step
-        if step is None or not 0 < step < 10 or token.text in self.units.articles:
+        thing = token.text in self.units.articles or token.text in self.units.never_soft  # `a 5 amp one`
+        if step is None or not 0 < step < 10 or thing:
             return value, after, decimal
         behind = self.tokens[after + 1] if after + 1 < len(self.tokens) else None
         if behind is None or behind.sort == "mark" or behind.text in self.units.careful_after:

@@ -41,6 +41,8 @@ class Words:
 
     language: str
     filler: frozenset[str] = frozenset()
+    spoken_signs: dict[str, str] = field(default_factory=dict)
+    """Words that dictation writes for a sign, where they are no part of a figure (`on comma fuse not blown`)."""
     openers: dict[str, list[tuple[str, ...]]] = field(default_factory=dict)
     """Words that only begin to speak: first word → all words, the longest first."""
     light: frozenset[str] = frozenset()
@@ -295,6 +297,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
             )
     words.plain = plainer_ways(*(raw.get(name) or {} for name in ("plainer", "plainer_before", "plainer_classes")))
     words.openers = by_first_word(ways(str(raw.get("openers") or "")))
+    words.spoken_signs = {str(word): str(sign) for word, sign in (raw.get("spoken_signs") or {}).items()}
     words.closers = frozenset(ways(str(raw.get("closers") or "")))
     words.not_closing = frozenset((raw.get("closers_not_after") or "").split())
     words.stays = frozenset((raw.get("openers_stay") or "").split())

@@ -13,7 +13,10 @@ from assistant.language import Heard, Words, read
 
 HERE = Path(__file__).resolve().parent
 OWN = HERE / "own_utterances.jsonl"
-OTHERS = tuple(HERE / f"corpus_{name}.jsonl" for name in [*"abcdefgklmnopqrstuwxy", "aa", "ab", "ac", "ad", "ae"])
+OTHERS = tuple(
+    HERE / f"corpus_{name}.jsonl"
+    for name in [*"abcdefgklmnopqrstuwxy", "aa", "ab", "ac", "ad", "ae", "af", "ag", "ah", "ai", "ak"]
+)
 """Lines by other writers, who did not know the word lists; looked at after they had been scored once."""
 UNSEEN = tuple(HERE / f"corpus_{name}.jsonl" for name in "hi")
 """Lines by other writers that are only checked on: never read, so that they tell how unseen text is read."""

@@ -34,6 +34,11 @@ def test_brackets_that_do_not_pair_are_refused(phrase: str) -> None:
         PhraseNet().add(phrase, ENTRY, words_of, "marks.yaml:7")
 
 
+def test_a_word_that_no_text_can_hold_is_refused() -> None:
+    with pytest.raises(KnowledgeError, match=r"marks.yaml:7: .*plus_"):
+        PhraseNet().add("and | plus_", ENTRY, words_of, "marks.yaml:7")
+
+
 def test_what_may_be_left_out_may_be_left_out() -> None:
     assert found("power [on|the]", "power") and found("power [on|the]", "power", "on")
     assert found("power (on|the rest)", "power", "rest") and not found("power (on|the rest)", "power")
