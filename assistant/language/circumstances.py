@@ -90,7 +90,7 @@ class Circumstances(Subjects):
         if loads and not asked:
             draft.scene.discard("at_rest")
             draft.scene.add("under_load")
-        elif asked and not draft.way:
+        elif asked and (family is not None or not draft.way):
             draft.scene.discard("under_load")
         out = []
         pair = self.words.trial.ways[way]

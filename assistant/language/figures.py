@@ -285,7 +285,9 @@ class Figures(Claims):
             if measure.units == ("bare",) and wanted is not None and measure.what != wanted:
                 continue
             fits = tuple(g for g in group if base_of(g) in measure.about)
-            labelled = origin == "sentence" and view.piece.opener == "colon"
+            leads = view.piece.items[0].sort in ("number", "scene")
+            place = leads and self.spoken is not None and self.spoken.place  # `load side of the fuse, zero`
+            labelled = origin == "sentence" and (view.piece.opener == "colon" or place)
             if fits and not (measure.here and origin not in ("here", "asked") and not labelled):
                 return fits
             if origin in ("here",) and measure.default is None:

@@ -39,6 +39,10 @@ class Fitting(Circumstances):
             sayings = tuple(s for s in sayings if not self._read_otherwise(s, group))
         if origin != "here" and not self.fixed and view.piece.opener != "then":
             sayings = tuple(s for s in sayings if not (s.negates and self._told_so(s, group)))
+        if origin not in ("here", "after") and not (
+            self.fixed or view.piece.opener == "then" or view.piece.marks("now")
+        ):
+            sayings = tuple(s for s in sayings if not self._contradicts(s, group)) or sayings
         if self._of_reading(view, group, origin):
             sayings = tuple(s for s in sayings if not s.of_reading)
         settings = self.words.settings
@@ -105,6 +109,14 @@ class Fitting(Circumstances):
         claims = [(about, *instead.get(c, c)) for about in group for c in sense_of(saying, about)]
         denied = {(about, what) for about, what, value in claims if value is False}
         return any((d.about, d.what) in denied and d.value is True for d in self.drafts)
+
+    def _contradicts(self, saying: Saying, group: Group) -> bool:
+        """`The handle's at on but the meter says open`: of two meanings the one that leaves what was just told."""
+        kinds = self.words.settings.get("asked_back") or {}
+        here = self.drafts[self.sentence_start :]
+        told = {(d.about, d.what): d.value for d in here if d.what in kinds and isinstance(d.value, str)}
+        senses = [(about, *claim) for about in group for claim in sense_of(saying, about)]
+        return any(told.get((about, what), value) != value for about, what, value in senses)
 
     def _of_reading(self, view: View, group: Group, origin: str) -> bool:
         """Whether words for a thing speak of the figure that was asked for (`the clamp hardly moves`)."""

@@ -410,7 +410,8 @@ def _overtaken(words: Words, names: list[tuple[str, ...]], light: list[bool], at
     for place in range(at + 1, found.end):
         other = _longest(words, names, light, place)
         if other is not None and other.end > found.end and other.used > found.used:
-            return place
+            scene = other.entries[0].sort == "scene" and isinstance(data, PartName) and data.place
+            return None if scene else place  # `12.3 at the thruster at rest`
     return None
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 from typing import Any
 
 from assistant.knowledge.model import SIDES
@@ -31,7 +32,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _answer_own(_wire_verdict(out, names_in(settings, "denying")), names_in(settings, "denying"))
     out = _wire_to(_wire_ends(_told_of(out, names_in(settings, "relatives"))), names_in(settings, "strong_ways"))
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
-    out = _set_scene(out, names_in(settings, "scene_alone"))
+    out = _set_scene(out, *(names_in(settings, name) for name in ("scene_alone", "scene_of_figure")))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     out = _pair_scenes(_join_parts(_name_elsewhere(out)))
     told = ("rated", "negators", "follows_press", "meanwhile", "deeds")
@@ -127,6 +128,7 @@ def _system(items: list[Item], nouns: frozenset[str], units: frozenset[str]) -> 
 
 # ------------------------------------------------------------------ question and answer in one line
 _ASKS = (":", "?", "-", "=")
+_BESIDE = (",", "-", ":", "/")
 _STOPS = (".", "!", "?", ";", ",", "\n")
 
 
@@ -254,13 +256,32 @@ def _meter_put(items: list[Item], ends: Sequence[str]) -> list[Item]:
     return out
 
 
-def _set_scene(items: list[Item], scenes: frozenset[str]) -> list[Item]:
+def _set_by_figure(items: list[Item], scenes: frozenset[str]) -> None:
+    """`12.3 at the studs, that's running`: beside a figure, what stands alone says when it was read."""
+    ends = [-1, *(n for n, i in enumerate(items) if i.sort == "sign"), len(items)]
+    stretches = [items[start + 1 : end] for start, end in pairwise(ends)]
+    for n, stretch in enumerate(stretches):
+        lead = (
+            n and len(stretch) == 3 and is_mark(stretch[0], "pronoun") and is_mark(stretch[1], "auxiliary")
+        )  # `that's`
+        item = stretch[-1] if len(stretch) == 1 or lead else None
+        scene = item.scene if item is not None and item.sort == "state" else None
+        if item is None or scene is None or scene.if_asked or not set(scene.while_) & scenes:
+            continue
+        signs = [(n - 1, ends[n]), *([] if lead else [(n + 1, ends[n + 1])])]
+        beside = [stretches[m] for m, sign in signs if 0 <= m < len(stretches) and items[sign].text in _BESIDE]
+        if any(i.sort == "number" for other in beside for i in other):
+            items[ends[n + 1] - 1] = replace(item, sort="scene", data=scene, scene=None)
+
+
+def _set_scene(items: list[Item], scenes: frozenset[str], by_figure: frozenset[str]) -> list[Item]:
     """`Motor cold, 0.2 ohm`: a state without a verb says in which circumstance it was read."""
     places = [n for n, i in enumerate(items) if set(_scene_names(i)) & scenes]
     both = {name for n in places for name in _scene_names(items[n])} & scenes
     if len(both) > 1 and not any(_said_of(items, n) for n in places):  # `works cold, dead hot`
         for n in places:
             items[n] = replace(items[n], sort="scene", data=scene_of(items[n]), scene=None)
+    _set_by_figure(items, by_figure)
     for at, item in enumerate(items[:-2]):
         before, after, scene = _at(items, at - 1), items[at + 1], item.scene
         alone = (before is None or before.sort == "sign") and after.sort == "sign" and after.text in ",:"
