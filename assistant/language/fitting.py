@@ -147,7 +147,8 @@ class Fitting(Circumstances):
             return group
         for what, _ in saying.tells:
             if what in self.answer.for_attribute:
-                return self._fed(self._turned(view, self.answer.for_attribute[what]))
+                last = () if self._view_sides(view) else self._last_sides()  # `won't run on port, doesn't even click`
+                return self._fed(self._turned(view, self.answer.for_attribute[what]), last)
         return group
 
     def _read_there(self, view: View, what: str, group: Group) -> Group:
@@ -158,9 +159,9 @@ class Fitting(Circumstances):
         sides = self._view_sides(view) or view.scene_sides or self.forward_sides
         return answer.family.members(sides) if sides else group
 
-    def _fed(self, group: Group) -> Group:
+    def _fed(self, group: Group, last: tuple[str, ...] = ()) -> Group:
         """Of a pair, the one that was just told to be fed (`fed the port coil, it pulled in`)."""
-        sides = self.trailing[2] or self.forward_sides
+        sides = self.trailing[2] or self.forward_sides or last
         one = len(sides) == 1 and len(group) > 1
         return self._turned(View(Piece("start"), sides=[(0, sides[0])]), group) if one else group
 

@@ -129,6 +129,7 @@ def _system(items: list[Item], nouns: frozenset[str], units: frozenset[str]) -> 
 # ------------------------------------------------------------------ question and answer in one line
 _ASKS = (":", "?", "-", "=")
 _BESIDE = (",", "-", ":", "/")
+_THAT_IS = ["pronoun", "auxiliary"]
 _STOPS = (".", "!", "?", ";", ",", "\n")
 
 
@@ -261,9 +262,7 @@ def _set_by_figure(items: list[Item], scenes: frozenset[str]) -> None:
     ends = [-1, *(n for n, i in enumerate(items) if i.sort == "sign"), len(items)]
     stretches = [items[start + 1 : end] for start, end in pairwise(ends)]
     for n, stretch in enumerate(stretches):
-        lead = (
-            n and len(stretch) == 3 and is_mark(stretch[0], "pronoun") and is_mark(stretch[1], "auxiliary")
-        )  # `that's`
+        lead = n and [i.data.name for i in stretch[:-1] if i.sort == "mark"] == _THAT_IS and len(stretch) == 3
         item = stretch[-1] if len(stretch) == 1 or lead else None
         scene = item.scene if item is not None and item.sort == "state" else None
         if item is None or scene is None or scene.if_asked or not set(scene.while_) & scenes:

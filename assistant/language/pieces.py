@@ -470,3 +470,6 @@ def _doubts(sentence: Sentence) -> None:
         own = bool(piece.marks("hedge"))
         piece.doubted = own or (carried and piece.opener in ("and", "or") and not piece.marks("sure"))
         carried = own or (carried and piece.opener in ("and", "or"))
+    for before, piece in pairwise(sentence.pieces):
+        if piece.opener == "or" and piece.doubted:
+            before.doubted = True  # `pin sheared or blades gone is my bet`

@@ -510,3 +510,16 @@ def test_what_goes_on_takes_nothing_back(told: str, said: str, words: Words) -> 
 def test_any_test_can_be_declined_in_words(asked: str, words: Words) -> None:
     assert read("can't reach it", Heard(asked=asked), words).cannot == "can't reach it"
     assert read("can't reach it", Heard(), words).cannot is None
+
+
+@pytest.mark.parametrize("said", ["scrap that 12.1 on the studs", "scratch that 12.1 I gave you for the studs"])
+def test_a_figure_is_taken_back_with_the_part_it_was_told_of(said: str, words: Words) -> None:
+    reading = read(said, Heard(), words)
+    assert reading.facts == () and reading.withdraw == ("supply",)
+    again = read(f"{said}, it's 11.9", Heard(), words)
+    assert [(f.about, f.value) for f in again.facts] == [("supply", 11.9)]
+
+
+def test_a_figure_without_a_part_takes_the_last_line_back(words: Words) -> None:
+    reading = read("scrap that 12.1", Heard(), words)
+    assert reading.facts == () and reading.undo
