@@ -330,7 +330,10 @@ _FAR = ("if", "other")
 
 
 def set_moods(
-    sentences: Sequence[Sentence], anew: frozenset[str] = frozenset(), deeds: frozenset[str] = frozenset()
+    sentences: Sequence[Sentence],
+    anew: frozenset[str] = frozenset(),
+    deeds: frozenset[str] = frozenset(),
+    defects: frozenset[str] = frozenset(),
 ) -> None:
     """Mark the pieces that give no fact, that are doubted, and that correct.
 
@@ -338,6 +341,7 @@ def set_moods(
         sentences: The sentences of a text.
         anew: Words that begin a statement of its own (`I don't know whether it blew, and there is no meter`).
         deeds: Attributes that tell what somebody did (`I'm going to pull the plug, lift the lead and switch it off`).
+        defects: Those of them that, where they are so, were found and not done (`I can twist the lug`: it is loose).
     """
     for sentence in sentences:
         _questions(sentence)
@@ -356,7 +360,7 @@ def set_moods(
                 listed = found.scope == "listed"
             elif more:
                 piece.silent = True  # `the book asks for 200 A and 50 mm²`
-            elif planned and _goes_on_planning(piece, deeds):
+            elif (planned and _goes_on_planning(piece, deeds)) or _only_able(piece, deeds, defects):
                 piece.silent = True
             elif carried == "unknown" and piece.opener == "and" and piece.items[0].text in anew:
                 carried = ""
@@ -390,6 +394,22 @@ def _goes_on_planning(piece: Piece, deeds: frozenset[str]) -> bool:
     if first is None or first.sort != "state" or not first.bare:
         return False
     return any(what.split(".")[-1] in deeds for s in first.data for what, _ in s.tells)
+
+
+def _only_able(piece: Piece, deeds: frozenset[str], defects: frozenset[str]) -> bool:
+    """`I could unplug the panel`, `he refuses to unplug it`: who can do something, or won't, has not told of it."""
+    for at, item in enumerate(piece.items[:-1]):
+        rest = piece.items[at + 1 :]
+        able = is_mark(item, "auxiliary") and item.data.scope == "able"
+        rest = rest[1:] if able and is_mark(rest[0], "not") else rest
+        willing = is_mark(item, "not") and item.data.scope == "unwilling"
+        deed = rest[0] if rest and (able or willing) else None
+        if is_mark(deed, "join"):  # `I could bridge control plus to the port signal`
+            return True
+        if deed is not None and deed.sort == "state" and deed.bare:
+            told = [(what.split(".")[-1], value) for s in deed.data for what, value in s.tells]
+            return any(what in deeds and not (what in defects and value is True) for what, value in told)
+    return False
 
 
 def begins_with_no(sentences: Sequence[Sentence]) -> bool:
@@ -451,7 +471,7 @@ def _starts_question(piece: Piece) -> bool:
     kept = [i for i in piece.items if not is_mark(i, "yes", "ok", "correction", "polite")]
     if not kept:
         return False
-    if is_mark(kept[0], "question"):
+    if is_mark(kept[0], "question") or (kept[0].sort == "ask" and kept[0].data.name == "why_ask"):
         return True
     if piece.opener == "or" and not piece.has("state", "number", "range", "change"):
         return False  # `…, nor is the minus lug`

@@ -34,7 +34,7 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     named = hear_names(text, heard.names, words)
     items = find_items(named.text, words, figures, named.own)
     sentences = split(join(items, words.settings))
-    set_moods(sentences, *(names_in(words.settings, name) for name in ("anew", "deeds")))
+    set_moods(sentences, *(names_in(words.settings, name) for name in ("anew", "deeds", "defects")))
     talk = Talk(text, heard, words)
     talk.figures = sum(i.sort in ("number", "range") for s in sentences for p in s.pieces for i in p.items)
     talk.begin(begins_with_no(sentences))
