@@ -80,7 +80,9 @@ def split(items: Sequence[Item]) -> list[Sentence]:
         elif item.sort != "sign":
             if len(pieces[-1].items) >= _MOST_ITEMS:
                 pieces.append(Piece("cut"))
-            pieces[-1].anew |= is_mark(item, "aside")  # `… and the batteries read 12.3 by the way`
+            pieces[-1].anew |= (
+                is_mark(item, "polite") and item.data.scope == "anew"
+            )  # `… and the batteries read 12.3 by the way`
             pieces[-1].items.append(item)
     _close(sentences, pieces, False)
     return sentences

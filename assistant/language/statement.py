@@ -80,7 +80,8 @@ class Talk(SmallWords):
 
     def _anew(self, piece: Piece) -> None:
         """`… there was a bang, since then the lamp comes on`: what was going on before is over."""
-        if piece.anew:
+        aside = any(m.data.scope == "anew" for m in piece.marks("polite"))
+        if piece.anew and (piece.has("part", "family") or not aside):  # not `…, only to port by the way`
             self.forward, self.forward_way, self.forward_sides = set(), "", ()
             self.trailing, self.inherited, self.topic_sides = (set(), "", ()), (), ()
 
