@@ -338,6 +338,9 @@ def _guarded(written: list[Written], words: Words, at: int, found: Match) -> boo
         chat = after in _COMMAS and then is not None and (then.text in side.chat_then or "<side>" in then.names)
         others = {f"<{s}>" for s in SIDES} - set(written[at].names)
         return chat or not any(others & set(w.names) and _leads(written, n) for n, w in enumerate(written))
+    others = {f"<{s}>" for s in SIDES} - set(written[at].names)
+    if at > 1 and others & set(written[at - 2].names):
+        return False  # `turns left and right now`
     verb = found.end + 1 < len(written) and written[found.end + 1].finite
     runs = verb and "<it>" in written[found.end].names
     return before in side.not_after or (after in side.not_before and not runs)

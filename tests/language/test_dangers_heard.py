@@ -56,6 +56,39 @@ GOES_ON = (
     "it stays on",
     "it will not switch off",
 )
+POWER_ON = (
+    "as soon as I switch on",
+    "the moment the isolator goes on",
+    "the instant I turned the key",
+    "the second the power comes on",
+    "the minute I close the isolator",
+    "every time I turn the main switch on",
+    "when I switch the battery on",
+    "straight after switching on",
+    "once the isolator is on",
+    "each time the power goes on",
+    "soon as the switch is thrown",
+)
+TAKES_OFF = (
+    "it starts by itself",
+    "she's off",
+    "away it goes",
+    "off it goes",
+    "it starts pushing",
+    "the thruster comes to life",
+    "it begins to run",
+    "it starts up",
+    "the bow starts swinging",
+    "it kicks in",
+    "it fires up on its own",
+    "she runs with nobody at the helm",
+    "it goes mad",
+    "the motor spins up",
+    "it takes off",
+    "she shoves us sideways",
+    "the prop starts turning",
+    "it runs without being asked",
+)
 SOMEBODY = (
     "somebody is",
     "there's a swimmer",
@@ -131,6 +164,13 @@ def test_what_runs_on_without_a_command_is_heard(join: str, words: Words) -> Non
     readings = [(text, heard(text, words)) for text in texts]
     assert [t for t, r in readings if not any(f.what == "runs_by_itself" for f in r.facts)] == []
     assert [t for t, r in readings if any(f.what == "people_clear" for f in r.facts)] == []
+
+
+@pytest.mark.parametrize("said", ("{on} {off}", "{off} {on}"))
+def test_what_takes_off_with_the_power_is_heard(said: str, words: Words) -> None:
+    texts = [said.format(on=on, off=off) for on, off in product(POWER_ON, TAKES_OFF)]
+    missed = [t for t in texts if not any(f.what == "runs_by_itself" for f in heard(t, words).facts)]
+    assert missed == []
 
 
 def test_people_in_the_water_are_heard_and_their_absence_too(words: Words) -> None:
