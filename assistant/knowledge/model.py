@@ -237,6 +237,8 @@ class Hazard(Strict):
     plain: str
     clear_text: str
     clear_facts: tuple[Mapping[str, Any], ...]
+    first_before_run: str = ""
+    """What is put right before the run that verifies a repair, while this hazard stands; empty for nothing."""
     raised_when: tuple[tuple[Mapping[str, Any], ...], ...] = ()
     cleared_when: tuple[tuple[Mapping[str, Any], ...], ...] = ()
     cleared_same_part: tuple[Mapping[str, Any], ...] = ()

@@ -22,7 +22,7 @@ BASE = "en"
 TOLD = frozenset(
     {
         *("text", "plain", "name", "means", "because", "asks", "words", "clear_text", "stop_text", "verify_text"),
-        *("workshop", "check_cause", "parts", "besides", "tools", "cautions", "risks"),
+        *("first_before_run", "workshop", "check_cause", "parts", "besides", "tools", "cautions", "risks"),
     }
 )
 """Keys of the rule base under which stands what people read."""

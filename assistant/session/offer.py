@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import Any
 
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
 from assistant.planner import Outcome, Plan
+from assistant.safety.hazards import Live
 from assistant.session.names import Names
 from assistant.session.own_names import named_parts
 
@@ -21,13 +22,14 @@ class Offers:
         self.names = names
         self.texts = knowledge.replies
 
-    def next_step(self, plan: Plan, nominal: float, minutes: float) -> dict[str, Any]:
+    def next_step(self, plan: Plan, nominal: float, minutes: float, live: Iterable[Live] = ()) -> dict[str, Any]:
         """The `next` object of a turn.
 
         Args:
             plan: What the planner chose.
             nominal: Nominal voltage in volts, for the pickable answers.
             minutes: What the step costs now.
+            live: The hazards that stand: what they want put right comes before a verifying run.
         """
         test = self.knowledge.tests[plan.test]
         text, plain, answers = test.text, test.plain, self._answers(plan, nominal)
@@ -40,11 +42,13 @@ class Offers:
                 part=self.names.part(plan.fact.about), value=self.names.value(plan.fact.what, plan.fact.value)
             )
         asks_only = plan.kind in ("setup", "scene")
+        verifies = plan.kind == "verify" and test.runs_motor
+        first = [h.hazard.first_before_run for h in live if h.kind == "standing" and h.hazard.first_before_run]
         step = {
             "test": plan.test,
             "text": text,
             "plain_text": plain,
-            "setup": [] if asks_only else [s.text for s in test.setup],
+            "setup": [] if asks_only else [*(first if verifies else ()), *(s.text for s in test.setup)],
             "restore": [] if asks_only else [s.text for s in test.restore],
             "tools": [] if asks_only else list(test.tools),
             "minutes": 0.5 if asks_only else minutes,

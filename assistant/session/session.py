@@ -470,7 +470,7 @@ class Session:
             return None
         test = self.knowledge.tests[plan.test]
         situation = Situation(self.knowledge, view.diagnosis.answers, view.states, view.live, self.role, True)
-        return self._offers.next_step(plan, view.nominal, self._planner.minutes(test, situation))
+        return self._offers.next_step(plan, view.nominal, self._planner.minutes(test, situation), view.live)
 
     def _part(self, fault: str) -> str | None:
         return self.knowledge.faults[fault].part if fault in self.knowledge.faults else None

@@ -46,7 +46,7 @@ class Palette(GuardedScreen[Deed | None]):
 
     def compose_body(self) -> Iterable[Widget]:
         """Yield the line, the list and the keys."""
-        yield Input(id="wanted", placeholder="What do you want to do? Type a few letters", compact=True)
+        yield Input(id="wanted", placeholder="Commands: type a few letters", compact=True)
         deeds_list = OptionList(id="deeds", markup=False, compact=True)
         deeds_list.can_focus = False
         yield deeds_list

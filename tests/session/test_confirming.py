@@ -36,6 +36,19 @@ def test_read_again_with_the_same_result_the_part_is_called_for() -> None:
     assert "Repair:" in out["reply"] and out["next"]["test"] in out["verdict"]["verify"]
 
 
+def test_what_was_taken_off_goes_back_before_the_run_that_verifies() -> None:
+    s, _ = once_read()
+    answer(s, "thermal_continuity", OPEN)
+    out = tell(s, f("thermal_switch.replaced", True), f("sense_lead.plugged", False), f("panel.plugged", False))
+    assert out["next"]["test"] == "thruster_sound"
+    first = " ".join(out["next"]["setup"][:2])
+    assert "put the sense lead back" in first and "plug in again what was taken off" in first
+    assert "put the sense lead back" in out["reply"]
+    out = tell(s, f("sense_lead.plugged", True), f("panel.plugged", True))
+    assert out["next"]["test"] == "thruster_sound"
+    assert "back on its stud" not in out["reply"] and "what was taken off" not in out["reply"]
+
+
 def test_read_again_with_another_result_nothing_is_left_of_it() -> None:
     s, _ = once_read()
     out = answer(s, "thermal_continuity", CLOSED)

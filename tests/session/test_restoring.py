@@ -13,7 +13,7 @@ from assistant.session.case import Case
 from assistant.session.restoring import due
 
 BACK = "To be put back"
-COVERS, LOCK = "covers and guards", "lock and tag off the isolator"
+COVERS, LOCK = "covers and guards", "lock and tag removed from the isolator"
 
 
 @pytest.fixture
