@@ -110,9 +110,10 @@ class ShortForms(SideForms):
         other = tuple(s for s in SIDES if s not in sides)
         named = {s for _, s in view.sides} == set(other)
         named = named or any(i.text in self._words_in("the_other") for i in piece.items)
+        if not (way and len(other) == 1 and named and piece.marks("same") and piece.opener in ("then", "and")):
+            return False
         place = next((n for n, p in enumerate(pieces) if p is piece), len(pieces))
-        told = any(self._claims(p) or p.marks("not") for p in pieces[place + 1 : place + 2])
-        if not (way and len(other) == 1 and named and told and piece.marks("same") and piece.opener in ("then", "and")):
+        if not any(self._claims(p) or p.marks("not") for p in pieces[place + 1 : place + 2]):
             return False
         self.tried, self.inherited = (way, other), other if self.inherited else ()
         self.topic_sides = other if self.topic_sides else ()

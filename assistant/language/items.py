@@ -332,13 +332,12 @@ def _guarded(written: list[Written], words: Words, at: int, found: Match) -> boo
         return guard is not None and found.end > at + 1 and before in guard.not_after
     if not (side.not_after or side.not_before):
         return False
+    others = {f"<{s}>" for s in SIDES} - set(written[at].names)
     after = written[found.end].text if found.end < len(written) else ""
     if after in side.chat_before and (not before or before in _FULL_STOPS):
         then = written[found.end + 1] if found.end + 1 < len(written) else None
         chat = after in _COMMAS and then is not None and (then.text in side.chat_then or "<side>" in then.names)
-        others = {f"<{s}>" for s in SIDES} - set(written[at].names)
         return chat or not any(others & set(w.names) and _leads(written, n) for n, w in enumerate(written))
-    others = {f"<{s}>" for s in SIDES} - set(written[at].names)
     if at > 1 and others & set(written[at - 2].names):
         return False  # `turns left and right now`
     verb = found.end + 1 < len(written) and written[found.end + 1].finite

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
+from typing import Any
 
 from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, claims, clause_start, is_mark, is_particle, pressed, scene_of
@@ -80,9 +81,6 @@ def split(items: Sequence[Item]) -> list[Sentence]:
         elif item.sort != "sign":
             if len(pieces[-1].items) >= _MOST_ITEMS:
                 pieces.append(Piece("cut"))
-            pieces[-1].anew |= (
-                is_mark(item, "polite") and item.data.scope == "anew"
-            )  # `… and the batteries read 12.3 by the way`
             pieces[-1].items.append(item)
     _close(sentences, pieces, False)
     return sentences
@@ -393,23 +391,28 @@ def _lean(sentence: Sentence) -> None:
 def _goes_on_planning(piece: Piece, deeds: frozenset[str]) -> bool:
     """Whether a piece behind a plan names the next thing to do, and nobody who did it."""
     first = next((i for i in piece.items if not is_mark(i, "then", "also", "now")), None)
-    if first is None or first.sort != "state" or not first.bare:
-        return False
-    return any(what.split(".")[-1] in deeds for s in first.data for what, _ in s.tells)
+    return any(what in deeds for what, _ in _told_barely(first) or ())
+
+
+def _told_barely(item: Item | None) -> list[tuple[str, Any]] | None:
+    """The attributes and values that a state in its bare form tells (`unplug the panel`); None for anything else."""
+    if item is None or item.sort != "state" or not item.bare:
+        return None
+    return [(what.split(".")[-1], value) for s in item.data for what, value in s.tells]
 
 
 def _only_able(piece: Piece, deeds: frozenset[str], defects: frozenset[str]) -> bool:
     """`I could unplug the panel`, `he refuses to unplug it`: who can do something, or won't, has not told of it."""
     for at, item in enumerate(piece.items[:-1]):
-        rest = piece.items[at + 1 :]
         able = is_mark(item, "auxiliary") and item.data.scope == "able"
-        rest = rest[1:] if able and is_mark(rest[0], "not") else rest
-        willing = is_mark(item, "not") and item.data.scope == "unwilling"
-        deed = rest[0] if rest and (able or willing) else None
+        if not able and not (is_mark(item, "not") and item.data.scope == "unwilling"):
+            continue
+        behind = at + 2 if able and is_mark(piece.items[at + 1], "not") else at + 1
+        deed = piece.items[behind] if behind < len(piece.items) else None
         if is_mark(deed, "join"):  # `I could bridge control plus to the port signal`
             return True
-        if deed is not None and deed.sort == "state" and deed.bare:
-            told = [(what.split(".")[-1], value) for s in deed.data for what, value in s.tells]
+        told = _told_barely(deed)
+        if told is not None:
             return any(what in deeds and not (what in defects and value is True) for what, value in told)
     return False
 

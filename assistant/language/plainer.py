@@ -66,7 +66,8 @@ def _no_but(items: Sequence[Item]) -> list[Item]:
     for at, item in enumerate(items[:-1]):
         if not (at and is_mark(item, "no", "not") and items[at - 1].sort == "sign" and items[at + 1].sort == "sign"):
             continue
-        before, behind = up_to_sign(reversed(items[: at - 1])), up_to_sign(items[at + 2 :])
+        before = up_to_sign(items[n] for n in range(at - 2, -1, -1))
+        behind = up_to_sign(items[n] for n in range(at + 2, len(items)))
         figures = any(i.sort == "number" for i in before) and _lone_figure(behind)  # `24 volt boat. No, 12`
         if figures or {_said(i) for i in before if claims(i)} & {_said(i) for i in behind if claims(i)}:
             out[at] = replace(item, data=Mark("correction"))

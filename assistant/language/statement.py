@@ -81,7 +81,8 @@ class Talk(SmallWords):
     def _anew(self, piece: Piece) -> None:
         """`… there was a bang, since then the lamp comes on`: what was going on before is over."""
         aside = any(m.data.scope == "anew" for m in piece.marks("polite"))
-        if piece.anew and (piece.has("part", "family") or not aside):  # not `…, only to port by the way`
+        # `… and the batteries read 12.3 by the way`, but not `…, only to port by the way`
+        if piece.has("part", "family") if aside else piece.anew:
             self.forward, self.forward_way, self.forward_sides = set(), "", ()
             self.trailing, self.inherited, self.topic_sides = (set(), "", ()), (), ()
 
@@ -448,10 +449,13 @@ class Talk(SmallWords):
 
 def _goes_on(sentence: Sentence, number: int) -> bool:
     """Whether a piece stands in the middle of a list that ends in `or` (`not hot, loose or chafed`)."""
-    rest = sentence.pieces[number:]
-    length = next((n for n, p in enumerate(rest) if p.opener != "comma"), 0)
-    listed = rest[: length + 1] if length and rest[length].opener == "or" else []
-    return bool(listed) and all(p.items[0].sort == "state" for p in listed)
+    for at in range(number, len(sentence.pieces)):  # looks no farther than the list goes: a text may be all commas
+        piece = sentence.pieces[at]
+        if piece.items[0].sort != "state":
+            return False
+        if piece.opener != "comma":
+            return piece.opener == "or" and at > number
+    return False
 
 
 def _gives_up(piece: Piece) -> bool:

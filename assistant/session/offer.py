@@ -42,13 +42,12 @@ class Offers:
                 part=self.names.part(plan.fact.about), value=self.names.value(plan.fact.what, plan.fact.value)
             )
         asks_only = plan.kind in ("setup", "scene")
-        verifies = plan.kind == "verify" and test.runs_motor
-        first = [h.hazard.first_before_run for h in live if h.kind == "standing" and h.hazard.first_before_run]
+        first = _to_put_right(live) if plan.kind == "verify" and test.runs_motor else []
         step = {
             "test": plan.test,
             "text": text,
             "plain_text": plain,
-            "setup": [] if asks_only else [*(first if verifies else ()), *(s.text for s in test.setup)],
+            "setup": [] if asks_only else [*first, *(s.text for s in test.setup)],
             "restore": [] if asks_only else [s.text for s in test.restore],
             "tools": [] if asks_only else list(test.tools),
             "minutes": 0.5 if asks_only else minutes,
@@ -102,6 +101,11 @@ class Offers:
             {"text": a.text, "facts": [spelt_fact(f, self.knowledge, nominal) for f in a.facts]}
             for a in self.knowledge.tests[plan.test].answers
         ]
+
+
+def _to_put_right(live: Iterable[Live]) -> list[str]:
+    """What the hazards that stand want put right before a run proves a repair."""
+    return [h.hazard.first_before_run for h in live if h.kind == "standing" and h.hazard.first_before_run]
 
 
 def fact_data(fact: Fact) -> dict[str, Any]:
