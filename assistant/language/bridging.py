@@ -80,6 +80,7 @@ def _laid_on(items: Sequence[Item], ends: Mapping[str, Item]) -> list[Item]:
         return []  # `lugs on both legs` are no two ends
     places = sorted(n for n, i in enumerate(items) if any(i is end for end in ends.values()))
     between = items[places[0] + 1 : places[-1]]
+    between = between[1:] if len(between) > 1 and is_mark(between[0], "auxiliary") else between  # `… was on …`
     plain = all(is_mark(i, "at", "to", "cue_lost") or i.sort == "side" or is_particle(i) for i in between)
     return [items[places[0]]] if between and plain else []
 

@@ -129,7 +129,7 @@ class Claims(Fitting):
         settings = self.words.settings
         heads = [s for s in sayings if s.at_head and s.default] if not at and not view.named else []
         if heads:
-            return heads[0], self._default(heads[0]), "default"
+            return heads[0], self._default(view, heads[0]), "default"
         station = self.subject_here and all(base_of(a) != a for a in self.subject)
         goes_on = station and view.piece.opener == "and" and not view.piece.marks("pronoun")
         goes_on = goes_on or self.of_pair
@@ -164,9 +164,9 @@ class Claims(Fitting):
             if saying.default and not of_boat and self._of_another(view, at):
                 continue
             if saying.default and not saying.with_side and (saying.own or free or self._pronoun(view, at)):
-                return saying, self._default(saying), "default"
+                return saying, self._default(view, saying), "default"
             if saying.with_side and saying.default and (self._view_sides(view) or view.scene_sides) and not barred:
-                return saying, self._default(saying), "default"
+                return saying, self._default(view, saying), "default"
         return None
 
     def _placed_behind(self, view: View, at: int) -> bool:
@@ -211,12 +211,12 @@ class Claims(Fitting):
         placed = place > 0 and is_particle(view.piece.items[place - 1])
         return not (placed and self._pronoun(view, at))  # `the man on the phone says it's dead`
 
-    def _default(self, saying: Saying) -> Group:
+    def _default(self, view: View, saying: Saying) -> Group:
         assert saying.default is not None
         if self.answer is not None:
             for what, _ in saying.means.get(saying.default, ()):
                 if what in self.answer.for_attribute:
-                    return self._fed(self.answer.for_attribute[what])
+                    return self._fed(self.answer.for_attribute[what], view.scene_sides)
         return (saying.default,)
 
     def _claim(
@@ -256,6 +256,8 @@ class Claims(Fitting):
         gone = (self.words.settings.get("then_gone") or {}).get(what)
         if gone and value is False and view.piece.opener == "then" and self._told_on(about, what):
             what, value = str(gone), True
+        if self._same_wire_gone(item, what, value):
+            return
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
         draft.tame = saying.tame
@@ -274,6 +276,16 @@ class Claims(Fitting):
         if what == "removed":  # `bridge off: dead` was not seen with the bridge
             self.setup -= set(self.words.bridge_scenes.values())
             self.tried = ("", ())
+
+    def _same_wire_gone(self, item: Item, what: str, value: Value) -> bool:
+        """`Thermal lead to motor negative, had second thoughts, that link is out`: the one wire told of before."""
+        told = [d for d in self.drafts if (d.about, d.what) == ("bridge", "fitted")]
+        if len(told) != 1 or f"{what} {value}" != self.words.settings.get("every_bridge_gone"):
+            return False
+        told[0].what, told[0].end = what, item.end
+        self.setup -= set(self.words.bridge_scenes.values())
+        self.tried = ("", ())
+        return True
 
     def _told_on(self, about: str, what: str) -> bool:
         """Whether this sentence told before that it was so."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.facts import RawFact
+from assistant.knowledge.model import SIDES
 from assistant.language.drafts import Draft, fold_runs, to_facts
 from assistant.language.items import is_mark
 from assistant.language.orders import Orders
@@ -23,6 +24,8 @@ from assistant.language.recall import (
 )
 from assistant.language.tokens import fold
 from assistant.language.views import View, base_of, names_in
+
+_OTHER = {SIDES[0]: SIDES[1], SIDES[1]: SIDES[0]}
 
 
 class Closing(Orders):
@@ -44,6 +47,7 @@ class Closing(Orders):
     def reading(self) -> Reading:
         """Everything the text gave."""
         self._bare_answer()
+        self._swap_sides()
         self._recall()
         self._drop_wrong()
         drafts = fold_runs(self.drafts, self.words.trial, names_in(self.words.settings, "strong_ways"))
@@ -61,6 +65,7 @@ class Closing(Orders):
         return Reading(
             facts=facts, unclear=tuple(self.unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
             corrects=self.corrects and bool(facts), undo=self.undo, ask=self.ask,
+            taken_back=to_facts(self.taken_back, self.text, self.words.trial),
         )  # fmt: skip
 
     def _recall(self) -> None:
@@ -97,6 +102,16 @@ class Closing(Orders):
         elif (self.fixed or self.contrary) and len({about for about, _ in self.lone_parts}) == 1:
             about, item = self.lone_parts[0]
             self._instead(*other_part(recent, about, (item.start, item.end)))
+
+    def _swap_sides(self) -> None:
+        """`Port coil 14 ohms, starboard coil open … no, the other way round`: each is as the other was told."""
+        if not self.swapped:
+            return
+        for draft in self.drafts[: self.swapped_at]:
+            pairs = [(f.port, f.starboard) for f in self.words.families.values()]
+            turned = {a: b for p, s in pairs for a, b in ((p, s), (s, p))}
+            draft.about = turned.get(draft.about, draft.about)
+            draft.sides = tuple(_OTHER.get(s, s) for s in draft.sides)
 
     def _instead(self, drafts: list[Draft], left: list[str]) -> None:
         """Take these for what was told last, and take that back."""

@@ -23,14 +23,17 @@ class ShortForms(SideForms):
                 self.bare.append((item.data.name, item))
         if piece.marks("swap") or any(m.data.scope == "swap" for m in piece.marks("correction")):
             self.swapped = True
+            self.swapped_at = 0 if piece.opener == "and" else len(self.drafts)
             return
         if piece.opener == "but" and self._but_not_so(view):
+            return
+        if _is_neither(view) and self._none_when_tried(view):
             return
         if not negated and self._but_there(view):
             return
         if self._everywhere(view, negated) or self._nor_does(view) or self._tries_other(view):
             return
-        if negated and self._could_not(view, nots):
+        if negated and (self._could_not(view, nots) or self._not_then(view)):
             return
         if not negated and self._there(view):
             return
@@ -275,6 +278,17 @@ class ShortForms(SideForms):
             self.cannot = self.text[items[0].start : items[-1].end]
         return True
 
+    def _not_then(self, view: View) -> bool:
+        """`Open when it's hot, not when it's cold`: what was just told is not so in the circumstances named now."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        plain = all(i.sort == "scene" or is_mark(i, "not", "when") for i in view.piece.items)
+        if last is None or not plain or not view.scene or view.way or not last.scene or last.scene & view.scene:
+            return False
+        if isinstance(last.value, bool):
+            start, end = view.piece.items[0].start, view.piece.items[-1].end
+            self.drafts.append(last.again(value=not last.value, scene=set(view.scene), start=start, end=end))
+        return isinstance(last.value, bool)
+
     def _says_more(self, view: View) -> bool:
         """`Yep, it's history`: behind a yes, what nobody here knows is said of the thing and may turn it round."""
         items = view.piece.items
@@ -318,6 +332,9 @@ class ShortForms(SideForms):
         if negated or not self.drafts or any(m.data.scope == "soft" for m in view.piece.marks("correction")):
             return False
         last = self.drafts[-1]
+        if view.scene and not (view.named or view.sides or view.way) and last.scene and not last.scene & view.scene:
+            last.scene, last.end = set(view.scene), view.piece.items[-1].end  # `… isolator off. Sorry, with it on.`
+            return True
         groups = [n.about for n in view.named if n.about]
         if len(groups) == 1 and len(groups[0]) == 1 and groups[0][0] != last.about:
             last.about = groups[0][0]
@@ -381,6 +398,19 @@ class ShortForms(SideForms):
             return False
         start, end = view.piece.items[0].start, view.piece.items[-1].end
         self.drafts += [d.again(sides=sides, start=start, end=end) for d in told]
+        return True
+
+    def _none_when_tried(self, view: View) -> bool:
+        """`Feeding port a clonk and a spin, feeding starboard neither`: nothing of what the first trial told."""
+        told = [d for d in self.drafts[self.sentence_start :] if view.way and d.way == view.way and len(d.sides) == 1]
+        told = [d for d in told if d.sides != view.scene_sides and isinstance(d.value, bool)]
+        if len(view.scene_sides) != 1 or not told:
+            return False
+        start, end = view.piece.items[0].start, view.piece.items[-1].end
+        for draft in told:
+            pair = next((f for f in self.words.families.values() if draft.about in (f.port, f.starboard)), None)
+            about = pair.members(view.scene_sides)[0] if pair else draft.about
+            self.drafts.append(draft.again(about=about, value=False, sides=view.scene_sides, start=start, end=end))
         return True
 
     def _copy(self, view: View) -> bool:

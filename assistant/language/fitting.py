@@ -148,7 +148,7 @@ class Fitting(Circumstances):
         for what, _ in saying.tells:
             if what in self.answer.for_attribute:
                 last = () if self._view_sides(view) else self._last_sides()  # `won't run on port, doesn't even click`
-                return self._fed(self._turned(view, self.answer.for_attribute[what]), last)
+                return self._fed(self._turned(view, self.answer.for_attribute[what]), last or view.scene_sides)
         return group
 
     def _read_there(self, view: View, what: str, group: Group) -> Group:

@@ -14,7 +14,15 @@ from assistant.language.phrases import Entry, Match
 from assistant.language.quantities import Quantity
 from assistant.language.separable import Written, joined
 from assistant.language.spelling import guess
-from assistant.language.tokens import Token, said_plainly, tokenise, without_closer, without_opener
+from assistant.language.tokens import (
+    Token,
+    letters_for_words,
+    said_plainly,
+    tokenise,
+    without_clitics,
+    without_closer,
+    without_opener,
+)
 from assistant.language.units import NumberReader
 from assistant.language.words import Words
 
@@ -121,6 +129,7 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 
 def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
+    tokens = letters_for_words(without_clitics(tokens, words.clitics), words.label_letters)
     tokens = without_opener(tokens, words.openers, words.begins, words.stays, _labelled(tokens, words))
     tokens = _slashed(without_closer(tokens, words.closers, words.not_closing), words)
     return said_plainly(tokens, words.plain) if words.plain else tokens

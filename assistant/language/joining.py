@@ -8,13 +8,15 @@ from itertools import pairwise
 from typing import Any
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import CLAIMS, Item, is_mark, is_particle, is_side, scene_of
+from assistant.language.beside_figures import load_verbs, small_fuse, system, where_read
+from assistant.language.items import CLAIMS, Item, claims, is_mark, is_particle, is_side, scene_of
 from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
 from assistant.language.run_on import Known, cut_run_ons
 from assistant.language.views import names_in
 
 _NOTHING = Item("nothing", None, 0, 0)
+_COMMA = Item("sign", None, 0, 0, (), None, ",")
 
 
 def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
@@ -26,104 +28,22 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     """
     said = [i for n, i in enumerate(items) if not (is_mark(i, "yes") and is_mark(_at(items, n + 1), "not"))]
     said = plainer(said, settings)
-    out = _near_and_far(said, settings)
-    out = _small_fuse(_load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
-    out = _system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
+    out = where_read(said, settings)
+    out = small_fuse(load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
+    out = system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
+    out = _not_done(_cleft(out, names_in(settings, "cleft")), names_in(settings, "not_done"))
     out = _answer_own(_wire_verdict(out, names_in(settings, "denying")), names_in(settings, "denying"))
     out = _wire_to(_wire_ends(_told_of(out, names_in(settings, "relatives"))), names_in(settings, "strong_ways"))
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
     out = _set_scene(out, *(names_in(settings, name) for name in ("scene_alone", "scene_of_figure")))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     out = _pair_scenes(_join_parts(_name_elsewhere(out)))
-    told = ("rated", "negators", "follows_press", "meanwhile", "deeds")
+    told = ("rated", "negators", "follows_press", "meanwhile", "deeds", "clause_verbs")
     return cut_run_ons(out, Known(*(names_in(settings, name) for name in told)))
 
 
 def _at(items: Sequence[Item], place: int) -> Item | None:
     return items[place] if 0 <= place < len(items) else None
-
-
-# ------------------------------------------------------------------ what a figure beside it makes of a word
-def _load_verbs(items: list[Item], verbs: frozenset[str]) -> list[Item]:
-    """`it pulls 300 A` tells of load; `he pulled the plug` does not."""
-    for at, item in enumerate(items):
-        if item.text not in verbs or (item.sort != "scene" and item.scene is None):
-            continue
-        near = [i for i in items[at + 1 : at + 4] if not is_mark(i, "about", "over", "under")][:1]
-        if not near or near[0].sort not in ("number", "range"):
-            plain = replace(item, scene=None)
-            items[at] = plain if item.sort == "state" else replace(plain, sort="mark", data=Mark("takes"))
-    return items
-
-
-def _near_and_far(items: list[Item], settings: Mapping[str, Any]) -> list[Item]:
-    """`12.6 in, 0 out`: right behind a figure they say at which end; `25 dead`: that it was just that."""
-    names = ("near_and_far", "far_end", "figure_tails", "behind_tails", "beyond")
-    words, far, tails, behind, beyond = (names_in(settings, n) for n in names)
-    of = tuple(str(settings.get("has_ends") or "").split())
-    out = list(items)
-    for n, i in enumerate(items):
-        end = n > 0 and i.sort == "state" and i.text in words and _read_at(items, n)
-        part = _ended(items, n, of) if n > 0 and i.sort == "state" and i.text in words else ()
-        if part and i.text not in far:
-            out[n] = replace(i, sort="part", data=PartName((), upstream=part[0]))
-        elif ((end or part) and i.text in far) or (i.text in beyond and n > 0 and _read_beyond(items, n)):
-            out[n] = replace(i, sort="part", data=PartName(of[:1], place=True, follows=of, needed=True))
-        elif end or (n > 0 and i.sort == "state" and i.text in tails and _tail(items, n, behind)):
-            for k in (n, n + 1) if items[n + 1 : n + 2] and items[n + 1].text in behind else (n,):
-                out[k] = replace(items[k], sort="word", data=items[k].text)
-    return out
-
-
-def _read_beyond(items: list[Item], at: int) -> bool:
-    """`12.6 before the fuse, 0 after`: at the end, right behind a figure or a nothing."""
-    before, after = items[at - 1], _at(items, at + 1)
-    nothing = before.sort == "state" and any(s.negates for s in before.data)
-    return (before.sort == "number" or nothing) and (after is None or after.sort == "sign")
-
-
-def _ended(items: list[Item], at: int, of: tuple[str, ...]) -> tuple[str, ...]:
-    """`Fuse in 12.6 fuse out 0`: the part of which a word before a figure says the end."""
-    before, after = items[at - 1], _at(items, at + 1)
-    told = before.sort == "part" and not before.data.place and after is not None and after.sort == "number"
-    return tuple(before.data.about) if told and before.data.about and set(before.data.about) <= set(of) else ()
-
-
-def _tail(items: list[Item], at: int, behind: frozenset[str]) -> bool:
-    """Whether a word ends a statement that ends in a figure."""
-    after = _at(items, at + 1)
-    if after is not None and after.sort == "state" and after.text in behind:
-        after = _at(items, at + 2)
-    return items[at - 1].sort == "number" and (after is None or after.sort == "sign")
-
-
-def _read_at(items: list[Item], at: int) -> bool:
-    """Whether a figure stands before a word for an end, or a figure and the part of which it is the end."""
-    before, first, after = items[at - 1], _at(items, at - 2), _at(items, at + 1)
-    ends = after is None or after.sort == "sign"
-    return before.sort == "number" or (before.sort == "part" and ends and first is not None and first.sort == "number")
-
-
-def _small_fuse(items: list[Item], rule: Mapping[str, Any] | None) -> list[Item]:
-    """`the panel's 5 amp fuse` is no main fuse."""
-    for at, item in enumerate(items):
-        if not rule or item.sort != "part" or item.data.about != (rule["of"],) or item.data.place:
-            continue
-        for near in (_at(items, at - 1), _at(items, at + 1)):
-            rated = near is not None and near.sort == "number" and near.data.unit == rule["unit"]
-            if rated and near is not None and 0 < near.data.value < float(rule["below"]):
-                items[at] = replace(item, data=replace(item.data, about=(rule["is"],)))
-    return items
-
-
-def _system(items: list[Item], nouns: frozenset[str], units: frozenset[str]) -> list[Item]:
-    """`A 48 volt bank` says what the boat runs on, and is no reading."""
-    for at, item in enumerate(items[1:], 1):
-        before = items[at - 1]
-        whole = before.sort == "number" and before.data.unit in units and not before.data.decimal
-        if whole and item.sort == "part" and item.text in nouns:
-            items[at] = replace(item, sort="mark", data=Mark("cue_system"))
-    return items
 
 
 # ------------------------------------------------------------------ question and answer in one line
@@ -214,15 +134,17 @@ def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
     while at < len(items):
         item, sign, verdict, after = (_at(items, at + n) for n in range(4))
         assert item is not None
-        asks = sign is not None and sign.sort == "sign" and sign.text in _ASKS
-        asks = asks and (item.sort == "state" or is_side(item))
+        numbered = item.sort == "part" and item.figure is not None  # `number 2, no`
+        asks = sign is not None and sign.sort == "sign" and (sign.text in _ASKS or (numbered and sign.text == ","))
+        asks = asks and (item.sort == "state" or is_side(item) or numbered)
         ends = after is None or (after.sort == "sign" and after.text in _STOPS) or is_mark(after, "and", "but", "then")
         no = verdict is not None and _denies(verdict, denying)
+        asks = asks and not is_mark(_at(items, at + 4), "swap", "correction")  # `dead - no, the other way round`
         if not asks or verdict is None or not (no or is_mark(verdict, "yes")) or not ends:
             out.append(item)
             at += 1
             continue
-        if item.sort == "side":
+        if item.sort != "state":
             out += [item, replace(verdict, sort="mark", data=Mark("not" if no else "yes"))]
         else:
             out += [Item("mark", Mark("not"), item.start, item.start, (), None, "")] if no else []
@@ -230,6 +152,38 @@ def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
         if after is None or after.sort != "sign":
             out.append(Item("sign", None, verdict.end, verdict.end, (), None, ","))
         at += 3
+    return out
+
+
+def _cleft(items: list[Item], lead: frozenset[str]) -> list[Item]:
+    """`What's new is the contactor`: said of the thing named last."""
+    out = list(items)
+    for at in range(len(items) - 3):
+        asks, state, verb = out[at : at + 3]
+        starts = not at or out[at - 1].sort == "sign" or is_mark(out[at - 1], "and", "but", "then")
+        if not (starts and is_mark(asks, "question") and asks.text.split()[0] in lead and state.sort == "state"):
+            continue
+        end = next((n for n in range(at + 3, len(out)) if out[n].sort == "sign"), len(out))
+        thing = out[at + 3 : end]
+        if is_mark(verb, "auxiliary") and thing and all(i.sort in ("part", "family", "side") for i in thing):
+            out[at:end] = [*thing, verb, state]
+            return _cleft(out, lead)
+    return out
+
+
+def _not_done(items: list[Item], last: frozenset[str]) -> list[Item]:
+    """`Port turns. Starboard not yet`: where nothing is said that could be denied, it was not done, and is to be."""
+    out = list(items)
+    start = 0
+    for at, item in enumerate(items):
+        if item.sort == "sign":
+            start = at + 1
+        undone = is_mark(item, "not") and item.data.scope == "undone"  # `starboard I haven't got round to`
+        ends = (item.text in last or undone) and (_at(items, at + 1) or _COMMA).sort == "sign"
+        clause = items[start : at + undone] if ends else []
+        nots = [n for n, i in enumerate(clause) if is_mark(i, "not")]
+        if len(nots) == 1 and not any(claims(i) for i in clause):
+            out[start + nots[0]] = replace(clause[nots[0]], data=Mark("plan"))
     return out
 
 

@@ -33,6 +33,9 @@ class Orders(ShortForms):
         tells = any(i.sort in ("state", "number", "range", "change", "scene") for i in items)
         if name == "withdraw":
             return bool(named) and self._withdraw(named, items)
+        if name == "undo" and tells and self.drafts and item is sentence.pieces[0].items[0]:
+            self._forget_last()  # `motor cold. Forget it, my lead had fallen out`
+            return True
         if tells and not (name == "why_ask" and sentence.question):
             return False
         if name in ("why", "why_not"):
@@ -83,4 +86,4 @@ class Orders(ShortForms):
 
 
 def _withdraws(piece: Piece) -> bool:
-    return any(i.sort == "ask" and i.data.name == "withdraw" for i in piece.items)
+    return any(i.sort == "ask" and i.data.name in ("withdraw", "undo") for i in piece.items)

@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from assistant.language.items import find_items
 from assistant.language.joining import join
+from assistant.language.moods import MoodWords, begins_with_no, set_moods
 from assistant.language.naming import hear_names
-from assistant.language.pieces import begins_with_no, set_moods, split
+from assistant.language.pieces import split
 from assistant.language.reading import Heard, Reading
 from assistant.language.statement import Talk
-from assistant.language.views import names_in
 from assistant.language.words import Words
 
 
@@ -34,7 +34,7 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     named = hear_names(text, heard.names, words)
     items = find_items(named.text, words, figures, named.own)
     sentences = split(join(items, words.settings))
-    set_moods(sentences, *(names_in(words.settings, name) for name in ("anew", "deeds", "defects")))
+    set_moods(sentences, MoodWords.of(words.settings))
     talk = Talk(text, heard, words)
     talk.figures = sum(i.sort in ("number", "range") for s in sentences for p in s.pieces for i in p.items)
     talk.begin(begins_with_no(sentences))

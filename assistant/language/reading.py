@@ -46,6 +46,8 @@ class Reading(BaseModel):
     """The reason, when the person says that the test just asked cannot be done."""
     withdraw: tuple[str, ...] = ()
     """Subjects about which the person takes back what was said ('forget what I said about the fuse')."""
+    taken_back: tuple[RawFact, ...] = ()
+    """Facts that the person describes and takes back ('forget the wet plug')."""
     corrects: bool = False
     """The line says again, and differently, what was told before: the older reading never was so."""
     undo: bool = False

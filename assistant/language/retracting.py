@@ -6,9 +6,12 @@ from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
 from assistant.language.agreement import Agreement
-from assistant.language.items import is_mark
+from assistant.language.items import Item, is_mark
 from assistant.language.pieces import Piece, Sentence
-from assistant.language.views import names_in
+from assistant.language.views import base_of, names_in
+
+_BESIDE = ("now", "also", "polite", "sure", "hedge", "then", "correction")
+"""Marks that may stand beside a bare denial (`she tells me now it isn't`)."""
 
 
 class Retracting(Agreement):
@@ -60,6 +63,39 @@ class Retracting(Agreement):
         for draft in told:
             draft.sides = tuple(sides)
         return bool(told)
+
+    def _not_so(self, sentence: Sentence, number: int) -> bool:
+        """`My husband swore the breaker had tripped. It hadn't.`: the last statement before is not so."""
+        told = self.drafts[self.sentence_before : self.sentence_start][-1:]
+        piece = sentence.pieces[number]
+        if piece.opener != "start" or not told or told[0].denied or self.last_denied or not self._only_denies(piece):
+            return False
+        last = told[0]
+        denied = [c for s in self.last for c in s.denied.get(base_of(last.about)) or s.denied.get("any") or ()]
+        if denied:
+            last.what, last.value = denied[0]
+        elif isinstance(last.value, bool):
+            last.value = not last.value
+        else:
+            self.drafts.remove(last)
+            self._question("negation", Item("state", None, last.start, piece.items[-1].end))
+            return True
+        last.denied, last.certain, last.end = True, not piece.doubted, piece.items[-1].end
+        return True
+
+    def _goes_against(self, piece: Piece) -> bool:
+        """Whether a piece denies what was only quoted before it (`you said all clear, it's not`)."""
+        return piece.opener == "but" or (piece.opener in ("comma", "cut", "dash") and self._only_denies(piece))
+
+    def _only_denies(self, piece: Piece) -> bool:
+        """Whether a piece is no more than a pronoun, a verb that stands for another, and `not`."""
+        said = [i for i in piece.items if not is_mark(i, *_BESIDE)]
+        plain = all(i.sort == "word" or is_mark(i, "pronoun", "auxiliary", "takes", "not") for i in said)
+        if not plain or len(said) < 3 or piece.silent:
+            return False
+        end = said[-3:]
+        verb = is_mark(end[1], "auxiliary", "takes") and is_mark(end[2], "not")
+        return verb and is_mark(end[0], "pronoun") and end[0].text not in names_in(self.words.settings, "doers")
 
     def _unread(self, sentence: Sentence) -> None:
         """`No reading, the probe kept slipping`: where a sentence tells why none was taken, none is no figure."""

@@ -34,6 +34,8 @@ class Known:
     """Words that set one direction against the other (`port works while starboard does nothing`)."""
     deeds: frozenset[str]
     """Attributes that tell what somebody did."""
+    verbs: frozenset[str]
+    """Verbs that make a phrase with a thing before them a clause."""
 
 
 def cut_run_ons(items: list[Item], known: Known) -> list[Item]:
@@ -88,6 +90,15 @@ def _sign(item: Item) -> Item:
     return Item("sign", None, item.start, item.start, (), None, "¦")
 
 
+def _denied_before(stretch: Sequence[Item], verbs: frozenset[str]) -> int | None:
+    """`(You said all clear) it's not my arm is in there`: a clause with a thing and a verb of its own is not denied."""
+    for at in range(2, min(len(stretch), _NEAR)):
+        item, head = stretch[at], [i for i in stretch[:at] if not is_mark(i, "now")]
+        if item.sort == "state" and len(head) == 3 and is_mark(head[0], "pronoun") and is_mark(head[1], "auxiliary"):
+            return at if is_mark(head[2], "not") and set(item.text.split()[1:]) & verbs else None
+    return None
+
+
 def _next_statement(stretch: Sequence[Item], known: Known) -> int | None:
     return (
         _between_sides(stretch)
@@ -97,6 +108,7 @@ def _next_statement(stretch: Sequence[Item], known: Known) -> int | None:
         or _begins_with_side(stretch, known.pressed)
         or _then_runs(stretch, known)
         or _new_clause(stretch)
+        or _denied_before(stretch, known.verbs)
     )
 
 

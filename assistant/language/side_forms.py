@@ -96,6 +96,8 @@ class SideForms(Figures):
             return False
         if claim is not None and not bare and not no and not yes and (view.piece.label or len(view.piece.items) > 3):
             return False
+        if self._not_known(view):
+            return True
         no = no and self._denied_side(view)
         what = claim or next(iter(self.words.trial.split))
         about: Group = (str(self.words.settings["whole"]),)
@@ -104,6 +106,14 @@ class SideForms(Figures):
         about = (claim is None and view.only and self._station(view)) or about
         neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
         return self._tell_side(view, what, about, not (no or neither))
+
+    def _not_known(self, view: View) -> bool:
+        """`Carked both ways`: beside a word that no list knows, a bare direction may say anything: it is asked."""
+        items = view.piece.items
+        strange = any(i.sort == "word" and i.text.isalpha() and i.text not in self.words.known for i in items)
+        if strange:
+            self._question("bare", Item("state", None, items[0].start, items[-1].end))
+        return strange
 
     def _tell_side(self, view: View, what: str, about: Group, so: bool) -> bool:
         """Tell of the directions named, and of nothing else."""

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
-from assistant.language.items import Item, is_particle
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
 from assistant.language.small_words import SmallWords
@@ -22,7 +22,7 @@ class Talk(SmallWords):
         self.forward, self.forward_way, self.forward_sides, self.topic_sides = set(), "", (), ()
         self.inherited, self.with_before, self.unsaid, self.spread = (), False, [], None
         self.trailing = (set(), "", ())
-        self.sentence_start = len(self.drafts)
+        self.sentence_before, self.sentence_start = self.sentence_start, len(self.drafts)
         self.subject_here = self.far_side = False
         self.elsewhere, self.single, self.spelled = False, [], None
         if self._to_assistant(sentence):
@@ -40,14 +40,8 @@ class Talk(SmallWords):
             before = len(self.drafts)
             self.said = []
             self._anew(piece)
-            if self._retract(piece):
-                continue
-            if piece.silent:
-                self._silent(piece)
-                following = sentence.pieces[number + 1] if number + 1 < len(sentence.pieces) else None
-                if piece.marks("quoted") and following is not None and following.opener == "but":
-                    self._quote(piece, number)
-                    said = self.said
+            if self._set_aside(sentence, number):
+                said = self.said or said
                 continue
             self.said = said
             said = []
@@ -215,6 +209,34 @@ class Talk(SmallWords):
         unable = piece.marks("unable")
         if unable and self.heard.asked and self.cannot is None:
             self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
+
+    def _set_aside(self, sentence: Sentence, number: int) -> bool:
+        """Whether a piece states nothing of its own: it takes back or denies what was told, or is in no mood for it."""
+        piece = sentence.pieces[number]
+        if self._retract(piece) or self._takes_back(piece, number) or self._not_so(sentence, number):
+            return True
+        if not piece.silent:
+            return False
+        self._silent(piece)
+        following = sentence.pieces[number + 1] if number + 1 < len(sentence.pieces) else None
+        if piece.marks("quoted") and following is not None and self._goes_against(following):
+            following.opener = "but"
+            self._quote(piece, number)
+        return True
+
+    def _takes_back(self, piece: Piece, number: int) -> bool:
+        """`Forget the wet plug`: what is described was told before, and is taken back."""
+        lead = next(
+            (i for i in piece.items if not (i.sort == "word" or is_mark(i, "polite", "no", "ok", "pronoun"))), None
+        )
+        order = is_mark(lead, "take_back") or (lead is not None and lead.sort == "ask" and lead.data.name == "withdraw")
+        if piece.silent or not order or not piece.has("state", "number"):
+            return False
+        self._quote(piece, number)
+        gone = {(d.about, d.what) for d in self.said}
+        self.taken_back += self.said
+        self.drafts = [d for d in self.drafts if (d.about, d.what) not in gone]
+        return bool(gone)
 
     def _quote(self, piece: Piece, number: int) -> None:
         """Read what was only quoted, so that `but it isn't` knows what is not so; it counts for nothing itself."""

@@ -93,8 +93,12 @@ class TalkState:
     ask: dict[str, object] | None = None
     cannot: str | None = None
     withdraw: list[str] = field(default_factory=list)
+    taken_back: list[Draft] = field(default_factory=list)
+    """What was described only to be taken back (`forget the wet plug`)."""
     undo: bool = False
     sentence_start: int = 0
+    sentence_before: int = 0
+    """Where the claims of the sentence before begin."""
     put_right: bool = False
     """A correction stood before what was said last, and no word that adds."""
     asked_to: Group = ()
@@ -118,6 +122,8 @@ class TalkState:
     """Whether the piece before was a bare `no` at the start of a sentence."""
     contrary: bool = False
     """Whether the text begins with a `no` that stands for itself (`no, 12.1`, `no, it's on`)."""
+    swapped_at: int = 0
+    """How many claims had been made when the sides were changed over."""
     swapped: bool = False
     """Whether the text says that the sides of what was told are the other way round."""
     labelled: bool = False

@@ -61,6 +61,39 @@ def tokenise(text: str) -> list[Token]:
     return tokens
 
 
+def without_clitics(tokens: list[Token], clitics: Sequence[str]) -> list[Token]:
+    """The tokens without what is said in one breath with the word behind it (`t'battery`).
+
+    Args:
+        tokens: The tokens of a text.
+        clitics: What may stand so, as it is written.
+    """
+    out: list[Token] = []
+    for token in tokens:
+        head = next((c for c in clitics if token.text.startswith(c) and len(token.text) > len(c) + 1), "")
+        cut = len(head)
+        out.append(replace(token, text=token.text[cut:], start=token.start + cut) if head else token)
+    return out
+
+
+def letters_for_words(tokens: list[Token], letters: Mapping[str, str]) -> list[Token]:
+    """The tokens with single letters read as what they stand for, where all of them are labels (`P 14.2. S 13.9.`).
+
+    Args:
+        tokens: The tokens of a text.
+        letters: Letter → word; all of them have to begin a clause of the text.
+    """
+    heads = {t.text for n, t in enumerate(tokens) if not n or (tokens[n - 1].sort == "mark" and not t.glued)}
+    if not letters or not heads >= set(letters):
+        return tokens
+    out: list[Token] = []
+    for n, token in enumerate(tokens):
+        unit = n > 0 and tokens[n - 1].sort == "number"  # `3 s`
+        word = "" if unit else letters.get(token.text, "")
+        out.append(replace(token, text=word) if word else token)
+    return out
+
+
 Openers = Mapping[str, Sequence[tuple[str, ...]]]
 """First word of an opener → all its words, the longest first."""
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from typing import Any
 
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging, pin_of
@@ -35,6 +36,9 @@ class Viewing(TalkState):
                     self._scene(view, at, item)
             elif is_cue(item):
                 view.cues.add(item.data.name[4:])
+            elif item.sort == "mark" and piece.has("number") and item.data.name in self._scenes_of_marks():
+                view.has_scene = True
+                view.scene |= names_in(self._scenes_of_marks(), item.data.name)
             elif item.sort == "mark" and item.data.name == "over" and self._along(items, at):
                 view.cues.add("lost")
             elif item.sort == "state" and self._tells_of_run(item):
@@ -44,6 +48,10 @@ class Viewing(TalkState):
         view.named.sort(key=lambda n: n.at)
         self._join_names(view)
         return view
+
+    def _scenes_of_marks(self) -> Mapping[str, Any]:
+        """What says beside a figure when it was read, and elsewhere what came after (`12.4 once he let go`)."""
+        return self.words.settings.get("mark_scenes") or {}
 
     def _tells_of_run(self, item: Item) -> bool:
         """Whether a state says that the whole ran, so that a time beside it is how long."""

@@ -288,10 +288,7 @@ class Session:
         )  # fmt: skip
         reading = read(line.say or "", heard, self._words)
         taker.names.take(reading)
-        for subject in reading.withdraw:
-            taker.withdraw_about(subject, self.case.last_told() if reading.corrects else None)
-        if reading.undo and not taker.names.undoes:
-            taker.withdraw([f.id for f in self.case.last_told()])
+        taker.take_back(reading)
         wrong = self._correct(reading, taker)
         taker.take([f.model_dump(by_alias=True) for f in reading.facts], wrong[0].asked if wrong else asked)
         return reading

@@ -11,6 +11,7 @@ from assistant.diagnosis.seen import HISTORY, own_station, principal, take_apart
 from assistant.facts.intake import RefusalError, imply_from_test, split_directions, take_fact
 from assistant.facts.model import Fact, RawFact
 from assistant.knowledge import Knowledge
+from assistant.language import Reading
 from assistant.planner import Plan
 from assistant.safety.states import States
 from assistant.session.case import Case
@@ -50,10 +51,27 @@ class Taker:
         self.taken.withdrawn += [f for f in self.facts if f.id in gone]
         self.facts = [f for f in self.facts if f.id not in gone]
 
-    def withdraw_about(self, subject: str, among: Iterable[Fact] | None = None) -> None:
+    def take_back(self, reading: Reading) -> None:
+        """Take back what a text takes back: parts, facts that it describes, or all that was told last."""
+        for subject in reading.withdraw:
+            self._withdraw_about(subject, self.case.last_told() if reading.corrects else None)
+        for fact in reading.taken_back:
+            self._withdraw_said(fact)
+        if reading.undo and not self.names.undoes:
+            self.withdraw([f.id for f in self.case.last_told()])
+
+    def _withdraw_about(self, subject: str, among: Iterable[Fact] | None = None) -> None:
         """Take back what was said about a part: all of it, or what a correction can mean."""
         facts = self.facts if among is None else among
         self.withdraw([f.id for f in facts if own_station(f.about, self.knowledge.words) == subject])
+
+    def _withdraw_said(self, said: RawFact) -> None:
+        """Take back what was told of one attribute, in any circumstances; of a figure, only that figure."""
+        words = self.knowledge.words
+        own = own_station(said.about, words)
+        told = [f for f in self.facts if own_station(f.about, words) == own and f.what == said.what]
+        figure = not isinstance(said.value, bool | str)
+        self.withdraw([f.id for f in told if not figure or f.value == said.value])
 
     def take(self, raws: Iterable[Any], test: str | None) -> None:
         """Take facts, each by itself: what cannot be is refused with its reason, the rest is kept.

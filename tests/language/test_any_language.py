@@ -34,7 +34,7 @@ def other(rules: Path) -> Knowledge:
 
 def shown(reading: Any) -> dict[str, Any]:
     data: dict[str, Any] = reading.model_dump()
-    for fact in data["facts"]:
+    for fact in (*data["facts"], *data["taken_back"]):
         fact["words"] = ""
     for one in data["unclear"]:
         one["words"] = ""
