@@ -256,7 +256,7 @@ class Claims(Fitting):
         gone = (self.words.settings.get("then_gone") or {}).get(what)
         if gone and value is False and view.piece.opener == "then" and self._told_on(about, what):
             what, value = str(gone), True
-        if self._same_wire_gone(item, what, value):
+        if view.piece.opener != "or" and self._same_wire_gone(item, what, value):
             return
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))

@@ -202,9 +202,11 @@ def _stands_alone(tokens: list[Token], at: int, after: int, words: Words) -> boo
 
 
 def _spans(quantity: Quantity) -> tuple[str, ...]:
-    """Whether a figure is a year, or a time within a day (`ten minutes ago` is as good as now)."""
+    """Whether a figure is a year, years, or a time within a day (`ten minutes ago` is as good as now)."""
     if quantity.unit == "s":
         return ("<span>",) if quantity.value < 86_400 else ()
+    if quantity.unit == "years":
+        return ("<years>",)
     year = quantity.unit is None and not quantity.decimal and 1950 <= quantity.value <= 2100
     return ("<year>",) if year else ()
 
@@ -263,7 +265,10 @@ def _silent(tokens: list[Token], at: int, words: Words) -> bool:
         return False
     if after.text in words.begins:
         return False  # `click to stbd. no run`
-    return before.text in words.dotted or (before.text in words.dotted_figure and after.sort == "number")
+    counts = (
+        after.sort == "number" and after.text.isdigit() and len(after.text) == 1
+    )  # `no. 2`, and not `click no. 12.4`
+    return before.text in words.dotted or (before.text in words.dotted_figure and counts)
 
 
 def _canonical(word: str, words: Words) -> tuple[str, ...]:

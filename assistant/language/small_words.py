@@ -92,4 +92,5 @@ class SmallWords(Retracting):
         rest = [i for i in behind if i.sort != "side" and not (i.sort == "word" and i.text in self.words.light)]
         nots = [i for i in rest if i.sort == "mark" and i.data.name == "not"]
         marks = all(i.sort == "mark" and i.data.name in ("not", "with", "now", "also", "at", "pronoun") for i in rest)
-        return len(nots) == 1 and marks and rest[0] is nots[0]
+        first = next((i for i in rest if not is_mark(i, "also")), None)  # `click no, turn also no`
+        return len(nots) == 1 and marks and first is nots[0]

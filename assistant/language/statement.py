@@ -390,7 +390,8 @@ class Talk(SmallWords):
         if not made and view.bridged < 0:
             self._without_claim(view, bool(nots) and not consumed_not, nots)
         self._speak_of(view, made, bool(nots) and not consumed_not and not made)
-        self.age += 1
+        told_on = made and piece.opener == "and" and not view.named and not piece.marks("pronoun")
+        self.age += not told_on  # `hot and wet and smells burnt` goes on about the same thing
         if view.has_scene and (view.scene_first or not made):
             self.forward = set(view.scene)
             self.forward_way, self.forward_sides = view.way, view.scene_sides
