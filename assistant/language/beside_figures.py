@@ -12,6 +12,7 @@ from assistant.language.meanings import Mark, PartName
 from assistant.language.views import is_cue, names_in
 
 _COMMA = Item("sign", None, 0, 0, (), None, ",")
+_LABELLED = (":", "=", "-")
 _ROUND = ("about", "now", "pronoun", "auxiliary", "polite", "then")
 _PLACE = ("at", "pronoun", "auxiliary", "now", "polite", "between", "over", "to")
 
@@ -27,7 +28,8 @@ def where_read(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]
         items: The items of a text.
         settings: The settings of the language.
     """
-    out = _told_first(_reckoned(items, names_in(settings, "relatives")))
+    that = names_in(settings, "relatives")
+    out = _told_first(_reckoned(_side_late(_labels_apart(items), that), that))
     return _near_and_far(_told_late(_put_right(out), names_in(settings, "meant")), settings)
 
 
@@ -162,6 +164,57 @@ def _told_first(items: Sequence[Item]) -> list[Item]:
         alone = figure and not any(i.sort in ("part", "family", "side", "state") for i in read)
         if len(named) == 1 and plain and alone and items[sign].text == ",":
             out[sign] = replace(items[sign], text=":")
+    return out
+
+
+def _side_late(items: Sequence[Item], that: frozenset[str]) -> list[Item]:
+    """`12.4, that is port`: the direction of what was read is told behind it."""
+    gone: set[int] = set()
+    for at, item in enumerate(items):
+        told, before = _at(items, at - 1) or _COMMA, _at(items, at - 2) or _COMMA
+        read = told.sort == "number" or (told.sort == "state" and any(s.negates for s in told.data))
+        alone = before.sort == "sign" or is_mark(before, "about", "and", "but")
+        if item.sort == "sign" and item.text == "," and read and alone and _says_side(items[at + 1 : at + 5], that):
+            gone |= {at, at + 1, at + 2}
+    return [i for n, i in enumerate(items) if n not in gone]
+
+
+def _says_side(items: Sequence[Item], that: frozenset[str]) -> bool:
+    """Whether a clause says no more than `that is port`."""
+    if len(items) < 3 or not (is_mark(items[0], "pronoun") or items[0].text in that):
+        return False
+    after = items[3] if len(items) > 3 else _COMMA
+    ends = after.sort in ("sign", "number") or is_mark(after, "and", "but")
+    return is_mark(items[1], "auxiliary") and items[2].sort == "side" and ends
+
+
+def _slashed(items: Sequence[Item]) -> list[Item]:
+    """`Port bridged: dead / starboard bridged: turns`: between two that are labelled a slash parts as a comma does."""
+    out = list(items)
+    labelled = False
+    for at, item in enumerate(items):
+        labelled = labelled or (item.sort == "sign" and item.text == ":")
+        if item.sort == "sign" and item.text == "/" and labelled:
+            again = any(i.sort == "sign" and i.text == ":" for i in items[at + 1 : at + 5])
+            out[at] = replace(item, text=",") if again else item
+    return out
+
+
+def _labels_apart(items: Sequence[Item]) -> list[Item]:
+    """`Port: 0 starboard: 12.4`, `port: 0 / starboard: 12.4`: what is labelled in the same way begins anew."""
+    out: list[Item] = []
+    seen: set[tuple[str, str]] = set()
+    for at, item in enumerate(_slashed(items)):
+        sign, before = _at(items, at + 1), out[-1] if out else _COMMA
+        label = item.sort in ("side", "family", "scene") or (item.sort == "state" and item.scene is not None)
+        slash = before.sort == "sign" and before.text == "/"
+        if label and sign is not None and sign.sort == "sign":
+            told = before.sort in ("number", "state") and sign.text in _LABELLED
+            if (item.sort, sign.text) in seen and (slash or told):
+                out = out[:-1] if slash else out
+                out.append(replace(_COMMA, start=item.start, end=item.start))
+            seen.add((item.sort, sign.text))
+        out.append(item)
     return out
 
 

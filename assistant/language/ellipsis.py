@@ -27,6 +27,8 @@ class ShortForms(SideForms):
             return
         if piece.opener == "but" and self._but_not_so(view):
             return
+        if self._tried_verdict(view):
+            return
         if _is_neither(view) and self._none_when_tried(view):
             return
         if not negated and self._but_there(view):
@@ -61,7 +63,9 @@ class ShortForms(SideForms):
             return
         if plain and not labels and self._add_sides(view, no):
             return
-        alone = view.sides and not (view.named and not (view.only and self._station(view)))
+        ends = set(self.words.sided_ends)
+        pins = all(n.about and set(n.about) <= ends for n in view.named)  # `starboard pin no`
+        alone = view.sides and (pins or (view.only and self._station(view)))
         if alone and not self._asked_back(piece) and self._side_claim(view, no, yes):
             return
         if view.sides and not view.named and piece.marks("same") and self._same_on_side(view):

@@ -32,7 +32,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = small_fuse(load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
     out = _not_done(_cleft(out, names_in(settings, "cleft")), names_in(settings, "not_done"))
-    out = _answer_own(_wire_verdict(out, names_in(settings, "denying")), names_in(settings, "denying"))
+    out = _answer_own(_wire_verdict(_side_verdict(out), names_in(settings, "denying")), names_in(settings, "denying"))
     out = _wire_to(_wire_ends(_told_of(out, names_in(settings, "relatives"))), names_in(settings, "strong_ways"))
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
     out = _set_scene(out, *(names_in(settings, name) for name in ("scene_alone", "scene_of_figure")))
@@ -127,6 +127,29 @@ def _told_of(items: list[Item], relatives: frozenset[str]) -> list[Item]:
     return out
 
 
+def _side_verdict(items: list[Item]) -> list[Item]:
+    """`Port, won't; starboard, does`: a verb that stands alone behind a direction and a comma is its verdict."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        item, sign = items[at], _at(items, at + 1)
+        out.append(item)
+        head = is_side(item) and (len(out) == 1 or out[-2].sort == "sign" or is_mark(out[-2], "and", "but"))
+        end = at + 2
+        if head and sign is not None and sign.sort == "sign" and sign.text in (*_ASKS, ","):
+            while end < min(len(items), at + 6) and is_mark(items[end], "auxiliary", "takes", "pronoun", "not"):
+                end += 1
+        after = _at(items, end) or _COMMA
+        ends = after.sort == "sign" or is_mark(after, "and", "but", "then")
+        nots = [i for i in items[at + 2 : end] if is_mark(i, "not")]
+        if ends and len(nots) == 1:
+            out.append(nots[0])
+            at = end
+        else:
+            at += 1
+    return out
+
+
 def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
     """`panel lit: yes. clicks: no. fuse blown? no`: a state and its verdict are one statement."""
     out: list[Item] = []
@@ -135,16 +158,21 @@ def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
         item, sign, verdict, after = (_at(items, at + n) for n in range(4))
         assert item is not None
         numbered = item.sort == "part" and item.figure is not None  # `number 2, no`
-        asks = sign is not None and sign.sort == "sign" and (sign.text in _ASKS or (numbered and sign.text == ","))
-        asks = asks and (item.sort == "state" or is_side(item) or numbered)
-        ends = after is None or (after.sort == "sign" and after.text in _STOPS) or is_mark(after, "and", "but", "then")
+        head = is_side(item) and (not out or out[-1].sort == "sign" or is_mark(out[-1], "and", "but"))  # `port, no`
+        signs = (*_ASKS, ",") if numbered or (head and is_mark(verdict, "yes", "no", "not")) else _ASKS
+        asks = sign is not None and sign.sort == "sign" and sign.text in signs
+        asks = asks and (item.sort in ("state", "scene", "family") or is_side(item) or numbered)
+        stops = _STOPS if item.sort == "state" else (*_STOPS, "-", "/")
+        ends = after is None or (after.sort == "sign" and after.text in stops) or is_mark(after, "and", "but", "then")
         no = verdict is not None and _denies(verdict, denying)
         asks = asks and not is_mark(_at(items, at + 4), "swap", "correction")  # `dead - no, the other way round`
         if not asks or verdict is None or not (no or is_mark(verdict, "yes")) or not ends:
             out.append(item)
             at += 1
             continue
-        if item.sort != "state":
+        if item.sort in ("side", "scene", "family") and verdict.sort == "state" and verdict.text not in denying:
+            out += [item, verdict]  # `starboard: nothing` is as good as `starboard nothing`
+        elif item.sort != "state":
             out += [item, replace(verdict, sort="mark", data=Mark("not" if no else "yes"))]
         else:
             out += [Item("mark", Mark("not"), item.start, item.start, (), None, "")] if no else []

@@ -115,6 +115,24 @@ class SideForms(Figures):
             self._question("bare", Item("state", None, items[0].start, items[-1].end))
         return strange
 
+    def _tried_verdict(self, view: View) -> bool:
+        """`With port bridged: yes`: a bare verdict of the direction that was tried."""
+        claim, way = (self.answer.side_means, self.answer.way) if self.answer is not None else (None, None)
+        verdicts = [i for i in view.piece.items if is_mark(i, "yes", "no", "not")]
+        plain = all(
+            i.sort in ("scene", "side", "word") or i in verdicts or is_mark(i, "with") for i in view.piece.items
+        )
+        sides = view.scene_sides if view.way == way else ()
+        behind = view.piece.opener in ("comma", "colon", "dash", "cut") and self.forward_at == len(self.drafts)
+        if not view.way and not view.sides and behind and self.forward_way == way:
+            sides = self.forward_sides  # `port bridged, yes`
+        if claim is None or way is None or len(sides) != 1 or len(verdicts) != 1 or not plain:
+            return False
+        assert self.answer is not None
+        view.sides = [(-1, sides[0])]
+        about = self.answer.for_attribute.get(claim, self.answer.about)
+        return self._tell_side(view, claim, about, is_mark(verdicts[0], "yes"))
+
     def _tell_side(self, view: View, what: str, about: Group, so: bool) -> bool:
         """Tell of the directions named, and of nothing else."""
         first, last = view.piece.items[0], view.piece.items[-1]
@@ -131,7 +149,7 @@ class SideForms(Figures):
 
     def _but_there(self, view: View) -> bool:
         """`No click on port, only on starboard`, `… but does on starboard`: so of the other direction."""
-        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start and not view.piece.label else None
         piece, own = view.piece, tuple(dict.fromkeys(s for _, s in view.sides if s in SIDES))
         if last is None or last.value is not False or len(last.sides) != 1 or len(own) != 1 or own == last.sides:
             return False

@@ -69,6 +69,8 @@ class Subjects(Viewing):
         if self.answer.family is None:
             return self.answer.about
         tried = view.scene_sides if view.way == self.answer.way else ()  # `12.2 when I ask for port`
+        if not tried and not view.way and self.forward_way == self.answer.way:
+            tried = self.forward_sides  # `pushing port: 12.2`
         return self.answer.family.members(self._view_sides(view) or tried or SIDES)
 
     def _pronoun(self, view: View, at: int) -> bool:

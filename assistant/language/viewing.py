@@ -36,7 +36,11 @@ class Viewing(TalkState):
                     self._scene(view, at, item)
             elif is_cue(item):
                 view.cues.add(item.data.name[4:])
-            elif item.sort == "mark" and piece.has("number") and item.data.name in self._scenes_of_marks():
+            elif (
+                item.sort == "mark"
+                and item.data.name in self._scenes_of_marks()
+                and (piece.has("number") or (piece.label and self.reads))
+            ):
                 view.has_scene = True
                 view.scene |= names_in(self._scenes_of_marks(), item.data.name)
             elif item.sort == "mark" and item.data.name == "over" and self._along(items, at):
