@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Any
 
 from assistant.language.items import Item, is_mark, is_particle
-from assistant.language.meanings import Mark, PartName
+from assistant.language.meanings import Mark, PartName, Scene
 from assistant.language.views import is_cue, names_in
 
 _COMMA = Item("sign", None, 0, 0, (), None, ",")
@@ -29,6 +29,7 @@ def where_read(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]
         settings: The settings of the language.
     """
     that = names_in(settings, "relatives")
+    items = _fallen_by(_let_go(items, settings.get("figure_scenes") or {}), names_in(settings, "fallen_by"))
     out = _told_first(_reckoned(_side_late(_labels_apart(items), that), that))
     return _near_and_far(_told_late(_put_right(out), names_in(settings, "meant")), settings)
 
@@ -186,6 +187,29 @@ def _says_side(items: Sequence[Item], that: frozenset[str]) -> bool:
     after = items[3] if len(items) > 3 else _COMMA
     ends = after.sort in ("sign", "number") or is_mark(after, "and", "but")
     return is_mark(items[1], "auxiliary") and items[2].sort == "side" and ends
+
+
+def _fallen_by(items: Sequence[Item], by: frozenset[str]) -> list[Item]:
+    """`Sagged by three`: how much a reading fell is no reading, where nothing is named along which it was lost."""
+    out = list(items)
+    for at, item in enumerate(items[2:], 2):
+        fell = item.sort == "number" and items[at - 1].text in by and is_mark(items[at - 2], "fall")
+        lost = any(is_mark(i, "cue_lost", "over") or i.sort == "part" for i in items[at + 1 : at + 4])
+        if fell and not lost:
+            out[at] = replace(item, sort="word", data="")
+    return out
+
+
+def _let_go(items: Sequence[Item], scenes: Mapping[str, str]) -> list[Item]:
+    """`12.3 let go`: at the end of a clause that names nothing, this says when the figure was read."""
+    out = list(items)
+    for at, item in enumerate(items):
+        told, after = _at(items, at - 1) or _COMMA, _at(items, at + 1) or _COMMA
+        before = _at(items, at - 2) or _COMMA
+        alone = told.sort == "number" and before.sort == "sign" and after.sort == "sign"
+        if item.sort == "state" and item.text in scenes and alone:
+            out[at] = replace(item, sort="scene", data=Scene((scenes[item.text],)), scene=None)
+    return out
 
 
 def _slashed(items: Sequence[Item]) -> list[Item]:

@@ -256,7 +256,7 @@ class Claims(Fitting):
         gone = (self.words.settings.get("then_gone") or {}).get(what)
         if gone and value is False and view.piece.opener == "then" and self._told_on(about, what):
             what, value = str(gone), True
-        if view.piece.opener != "or" and self._same_wire_gone(item, what, value):
+        if (view.piece.opener != "or" and self._same_wire_gone(item, what, value)) or self._latched(what, value):
             return
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
@@ -286,6 +286,13 @@ class Claims(Fitting):
         self.setup -= set(self.words.bridge_scenes.values())
         self.tried = ("", ())
         return True
+
+    def _latched(self, what: str, value: Value) -> bool:
+        """`Pushed the plug home, it made a click`: that was its latch."""
+        heard = names_in(self.words.settings, "follows_press") - set(self.words.trial.split)
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        home = last is not None and (last.what, last.value) == (self.words.settings.get("latches"), True)
+        return home and what in heard and value is True and self.answer is None
 
     def _told_on(self, about: str, what: str) -> bool:
         """Whether this sentence told before that it was so."""

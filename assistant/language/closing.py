@@ -165,8 +165,9 @@ class Closing(Orders):
         name, item = self.bare[0]
         table = answer.yes if name == "yes" else answer.no if name == "no" else {}
         piece = Piece("start", [item])
+        named = set(table) & self.bare_of if name == "no" and self.bare_of < set(table) else set()
         for about, claims in table.items():
-            for what, value in claims:
+            for what, value in claims if not named or about in named else ():
                 if what in self.words.trial.split and value in ("yes", "no"):
                     value = value == "yes"
                 self.drafts.append(self._draft(View(piece), item, about, what, value, "asked"))

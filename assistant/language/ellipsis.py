@@ -41,6 +41,7 @@ class ShortForms(SideForms):
             return
         if negated and not self._strange(view):
             self.bare.append(("no", nots[0]))
+            self.bare_of = {a for n in view.named for a in n.about}
         if not view.named and not view.only:
             self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in SIDES]
         if piece.fixes and self._move(view, negated):
@@ -63,9 +64,7 @@ class ShortForms(SideForms):
             return
         if plain and not labels and self._add_sides(view, no):
             return
-        ends = set(self.words.sided_ends)
-        pins = all(n.about and set(n.about) <= ends for n in view.named)  # `starboard pin no`
-        alone = view.sides and (pins or (view.only and self._station(view)))
+        alone = view.sides and not (view.named and not (view.only and self._station(view)))
         if alone and not self._asked_back(piece) and self._side_claim(view, no, yes):
             return
         if view.sides and not view.named and piece.marks("same") and self._same_on_side(view):
@@ -134,7 +133,8 @@ class ShortForms(SideForms):
         same = bool(piece.marks("same")) and not no
         other = bool(view.scene & self._words_in("scene_alone"))  # `cold it runs, hot it doesn't`
         if (view.named or view.sides or view.scene_sides or other) and late and (no or yes or same) and self.last:
-            self._repeat(view, self.last_denied if same else no and not self.last_says_no)
+            still = self.last_says_no or self._still_no(view)
+            self._repeat(view, self.last_denied if same else no and not still)
         elif nots and self.last and (self._other_press(view) or self._no_more_so(view) or self._not_now(view)):
             self._repeat(view, not self.last_says_no)
         elif (

@@ -15,6 +15,10 @@ from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity, Unit
 from assistant.language.views import Group, Named, View, base_of, is_place, names_in
 
+_KILO = 1000
+_FAR_APART = 10
+"""A figure without a unit that would be so many times the one before has not the thousands of that."""
+
 
 class Figures(Claims):
     """Figures: which attribute of what a number gives."""
@@ -62,6 +66,8 @@ class Figures(Claims):
         plain = unit.unit in names_in(self.words.settings, "bare_units") and unit.factor == 1
         if plain or view.cues or not self._has(view, unit):
             return quantity
+        if unit.factor >= _KILO and isinstance(told, (int, float)) and quantity.value * unit.factor > _FAR_APART * told:
+            return quantity  # `1.2 k on starboard, the port one plain 31`
         return replace(quantity, value=quantity.value * unit.factor + unit.offset, unit=unit.unit)
 
     def _has(self, view: View, unit: Unit) -> bool:

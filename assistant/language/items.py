@@ -16,6 +16,7 @@ from assistant.language.separable import Written, joined
 from assistant.language.spelling import guess
 from assistant.language.tokens import (
     Token,
+    bounds_for_words,
     letters_for_words,
     said_plainly,
     tokenise,
@@ -130,6 +131,7 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
     tokens = letters_for_words(without_clitics(tokens, words.clitics), words.label_letters)
+    tokens = bounds_for_words(tokens, words.bounds)
     tokens = without_opener(tokens, words.openers, words.begins, words.stays, _labelled(tokens, words))
     tokens = _slashed(without_closer(tokens, words.closers, words.not_closing), words)
     return said_plainly(tokens, words.plain) if words.plain else tokens

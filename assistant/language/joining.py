@@ -33,7 +33,9 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
     out = _not_done(_cleft(out, names_in(settings, "cleft")), names_in(settings, "not_done"))
     out = _answer_own(_wire_verdict(_side_verdict(out), names_in(settings, "denying")), names_in(settings, "denying"))
-    out = _wire_to(_wire_ends(_told_of(out, names_in(settings, "relatives"))), names_in(settings, "strong_ways"))
+    out = _wire_to(
+        _wire_ends(_arrows(_told_of(out, names_in(settings, "relatives")))), names_in(settings, "strong_ways")
+    )
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
     out = _set_scene(out, *(names_in(settings, name) for name in ("scene_alone", "scene_of_figure")))
     out = _join_pairs(_join_neither(_name_other_side(out)))
@@ -81,6 +83,18 @@ def _wire_to(items: list[Item], ways: frozenset[str]) -> list[Item]:
             out.append(Item("side", Side(side), item.start, item.end, (), None, side))
         else:
             out.append(item)
+    return out
+
+
+def _arrows(items: list[Item]) -> list[Item]:
+    """`Control plus → port signal`: an arrow or a dash between the two ends of a wire says `to`."""
+    out = list(items)
+    for at, item in enumerate(items):
+        before, rest = _at(items, at - 1), [i for i in items[at + 1 : at + 3] if i.sort != "side"]
+        end = rest[0] if rest else None
+        ends = before is not None and end is not None and _is_end(before) and (_is_end(end) or end.sort == "family")
+        if item.sort == "sign" and item.text in ("→", ">", "-") and ends:
+            out[at] = replace(item, sort="mark", data=Mark("to"))
     return out
 
 

@@ -28,6 +28,8 @@ class MoodWords:
     """Those of them that, where they are so, were found and not done (`I can twist the lug`: it is loose)."""
     not_quite: frozenset[str]
     """Words for what came close and was not done (`almost switched it off`)."""
+    supposes: frozenset[str]
+    """Words that begin what is only supposed, before a question (`say the breaker trips, do I push it back in?`)."""
     book_says: frozenset[str]
     """Verbs with which a book goes on to say what ought to be (`wants 11.8 there and says it takes 300 A`)."""
 
@@ -41,7 +43,7 @@ def set_moods(sentences: Sequence[Sentence], words: MoodWords) -> None:
     """Mark the pieces that give no fact, that are doubted, and that correct."""
     fixing = False
     for sentence in sentences:
-        _questions(sentence)
+        _questions(sentence, words.supposes)
         carried = ""
         before = listed = planned = False
         for piece in sentence.pieces:
@@ -141,7 +143,7 @@ def begins_with_no(sentences: Sequence[Sentence]) -> bool:
     return is_mark(first, "not") and len(pieces[0].items) == 1 and len(pieces) > 1
 
 
-def _questions(sentence: Sentence) -> None:
+def _questions(sentence: Sentence, supposes: frozenset[str]) -> None:
     starts = [
         n for n, p in enumerate(sentence.pieces) if (_starts_question(p) and not _inserted(sentence, n)) or _or_not(p)
     ]
@@ -154,7 +156,8 @@ def _questions(sentence: Sentence) -> None:
     if sentence.question and not starts and not asks and any(_is_reading(i) for p in sentence.pieces for i in p.items):
         return
     if sentence.question:
-        first = starts[0] if starts else 0
+        supposed = sentence.pieces[0].items[0].text in supposes  # `say the breaker trips, do I push it back in?`
+        first = starts[0] if starts and not supposed else 0
     elif starts:
         first = starts[0]
     else:

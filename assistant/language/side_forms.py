@@ -80,7 +80,7 @@ class SideForms(Figures):
                 return self._tell_side(
                     view, next(iter(self.words.trial.split)), (str(self.words.settings["whole"]),), True
                 )
-            self._repeat(view, no and not self.last_says_no)
+            self._repeat(view, no and not self.last_says_no and not self._still_no(view))
             return True
         if view.piece.marks("polite"):
             return False
@@ -146,6 +146,11 @@ class SideForms(Figures):
         whole = str(self.words.settings["whole"])
         claims = [c for s in self.last for c in s.means.get(whole, ())]
         return not self.last_denied and bool(claims) and all(value in ("no", False) for _, value in claims)
+
+    def _still_no(self, view: View) -> bool:
+        """`Dead to starboard, port no` says it twice; `dead to starboard, not port` sets one against the other."""
+        first = min((at for at, _ in view.sides), default=len(view.piece.items))
+        return self._last_was_no() and any(is_mark(i, "no", "not") for i in view.piece.items[first + 1 :])
 
     def _but_there(self, view: View) -> bool:
         """`No click on port, only on starboard`, `… but does on starboard`: so of the other direction."""

@@ -69,6 +69,12 @@ class SmallWords(Retracting):
         states = after.data if after.sort == "state" else ()
         return any(what.split(".")[-1] in defects for s in states for what, _ in s.tells)
 
+    def _only_came(self, piece: Piece, at: int, told: bool) -> bool:
+        """`The wire has not gone back on`: a verb of coming about that told nothing leaves the denial to the next."""
+        after = piece.items[at + 1] if at + 1 < len(piece.items) else None
+        said = piece.items[at].text.split()[-1] in names_in(self.words.settings, "becomes")
+        return not told and said and after is not None and after.sort == "state"
+
     def _later_state(self, piece: Piece, at: int) -> bool:
         return any(
             i.sort == "state" and not self._hanging(piece, at + 1 + n) for n, i in enumerate(piece.items[at + 1 :])

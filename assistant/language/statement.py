@@ -352,12 +352,12 @@ class Talk(SmallWords):
                 if not nots and self._not_after(piece, at):
                     flip = not flip
                     consumed_not = True
-                doubts = len(self.unclear)
+                doubts, told = len(self.unclear), made
                 made += self._state(view, at, item, flip)
                 if made and is_particle(item):
                     del self.unclear[doubts:]  # `new contactor in`: all was said before it
                 self.carried_not = flip
-                if nots:
+                if nots and not self._only_came(piece, at, made > told):
                     consumed_not = True
                     nots = []
             elif item.sort in ("number", "range", "change"):

@@ -81,6 +81,8 @@ class TalkState:
     """All circumstances that the text names."""
     scenes_named: list[tuple[str, Item]] = field(default_factory=list)
     bare: list[tuple[str, Item]] = field(default_factory=list)
+    bare_of: set[str] = field(default_factory=set)
+    """What the last bare no was said of (`port coil: no`)."""
     spoken: PartName | None = None
     """The name by which the subject went: its plug, and the part that stands at its place, go on with it."""
     upstream: Group = ()
@@ -156,7 +158,7 @@ class TalkState:
 
     def _view_sides(self, view: View) -> tuple[str, ...]:
         found = tuple(dict.fromkeys(s for _, s in view.sides if s in SIDES))
-        return found or self.topic_sides or self.inherited
+        return found or self.topic_sides or (() if view.scene_sides else self.inherited)
 
     def _last_sides(self) -> tuple[str, ...]:
         """The side that the last claim of this sentence named."""

@@ -76,6 +76,22 @@ def without_clitics(tokens: list[Token], clitics: Sequence[str]) -> list[Token]:
     return out
 
 
+def bounds_for_words(tokens: list[Token], bounds: Mapping[str, str]) -> list[Token]:
+    """The tokens with a sign glued before a figure read as the word for a bound (`>200 meg`, and not `12.6 > 9`).
+
+    Args:
+        tokens: The tokens of a text.
+        bounds: Sign → word.
+    """
+    out: list[Token] = []
+    for n, token in enumerate(tokens):
+        after = tokens[n + 1] if n + 1 < len(tokens) else None
+        free = not n or (not token.glued and tokens[n - 1].sort != "number")
+        bound = token.text in bounds and after is not None and after.sort == "number" and after.glued and free
+        out.append(replace(token, sort="word", text=bounds[token.text]) if bound else token)
+    return out
+
+
 def letters_for_words(tokens: list[Token], letters: Mapping[str, str]) -> list[Token]:
     """The tokens with single letters read as what they stand for, where all of them are labels (`P 14.2. S 13.9.`).
 

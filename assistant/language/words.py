@@ -52,6 +52,8 @@ class Words:
     """Endings as some people speak them, and what they stand for (`pushin`)."""
     label_letters: dict[str, str] = field(default_factory=dict)
     """Single letters that stand for words where all of them label something (`P 14.2. S 13.9.`)."""
+    bounds: dict[str, str] = field(default_factory=dict)
+    """Signs that say of the figure glued behind them that it is a bound (`>200`)."""
     clitics: tuple[str, ...] = ()
     """What stands in one breath with the word behind it and adds nothing (`t'battery`)."""
     base: frozenset[str] = frozenset()
@@ -288,6 +290,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.separable = {p: frozenset(verbs.split()) for p, verbs in (raw.get("separable") or {}).items()}
     words.clipped = tuple((raw.get("clipped") or {}).items())
     words.label_letters = {str(k): str(v) for k, v in (raw.get("label_letters") or {}).items()}
+    words.bounds = {str(k): str(v) for k, v in (raw.get("bounds") or {}).items()}
     words.clitics = tuple((raw.get("clitics") or "").split())
     words.endings = tuple((e["ending"], e.get("instead") or "") for e in raw.get("endings") or [])
     forms: dict[str, tuple[str, ...]] = {}

@@ -51,7 +51,17 @@ def renamed_lists(lists: dict[str, Any]) -> dict[str, Any]:
     for key, value in lists.items():
         if isinstance(value, str) or key in ("names", "sides", "elsewhere", "classes", "plainer_classes", "questions"):
             out[key] = all_renamed(value)
-        elif key in ("forms", "typos", "also", "final", "plainer", "plainer_before", "spoken_signs", "label_letters"):
+        elif key in (
+            "forms",
+            "typos",
+            "also",
+            "final",
+            "plainer",
+            "plainer_before",
+            "spoken_signs",
+            "label_letters",
+            "bounds",
+        ):
             out[key] = all_renamed(value, keys=True)
         elif key == "settings":  # words, or ids by phrase
             out[key] = {k: _by_phrase(v) if isinstance(v, dict) else all_renamed(v) for k, v in value.items()}
