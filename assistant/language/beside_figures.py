@@ -14,7 +14,7 @@ from assistant.language.views import is_cue, names_in
 _COMMA = Item("sign", None, 0, 0, (), None, ",")
 _LABELLED = (":", "=", "-")
 _ROUND = ("about", "now", "pronoun", "auxiliary", "polite", "then")
-_PLACE = ("at", "pronoun", "auxiliary", "now", "polite", "between", "over", "to")
+_PLACE = ("at", "but", "pronoun", "auxiliary", "now", "polite", "between", "over", "to")
 
 
 def _at(items: Sequence[Item], place: int) -> Item | None:

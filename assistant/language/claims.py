@@ -258,6 +258,8 @@ class Claims(Fitting):
             what, value = str(gone), True
         if (view.piece.opener != "or" and self._same_wire_gone(item, what, value)) or self._latched(what, value):
             return
+        if self.wire_here and f"{what} {value}" == self.words.settings.get("some_bridge"):
+            value = self.wire_here  # `control plus → port signal: jumper still in`
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
         draft.tame = saying.tame

@@ -115,6 +115,8 @@ class Figures(Claims):
             quantity = replace(quantity, value=quantity.other)
             target = self._measured(view, at, quantity)
         target = self._put_right_as(view, quantity) if target is None else target
+        if target is not None and quantity.unit is None and self._is_too_much(target[1], quantity.value * target[2]):
+            return 0  # `diver booked 1500`
         single = [n.about for n in view.named if n.item.sort == "part" and n.item.data.single]
         self.single = single or ([] if view.named else self.single)
         single = [] if target and target[1] in names_in(self.words.settings, "of_each") else self.single
@@ -328,6 +330,13 @@ class Figures(Claims):
         if not view.named:
             if self.labelled and view.piece.opener in ("colon", "dash"):
                 yield "sentence", self._turned(view, self.subject)
+                asked_for = self.answer.about if self.answer is not None else ()
+                if (
+                    self.subject_here
+                    and asked_for
+                    and not set(self.subject) & {*asked_for, *self._called(self.subject)}
+                ):
+                    return  # `studs: 12.4`, whatever was asked for
             asked = self.answer is not None and self.answer.number is not None
             if asked and self.subject != self.measured:
                 yield "asked", self._asked_group(view)

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
 from assistant.language.agreement import Agreement
-from assistant.language.items import Item, is_mark
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.views import base_of, names_in
 
@@ -31,10 +31,14 @@ class Retracting(Agreement):
         if not told or isinstance(told[0].value, bool | str) or self._claims(piece):
             return False
         known = [i for i in piece.items if not is_mark(i, "correction", "but", "no", "not")]
+        parts = [i for i in known if i.sort == "part"]
+        strange = bool(parts) and not any(i.data.about or i.data.end for i in parts)
+        lead = bool(known) and (is_particle(known[0]) or is_mark(known[0], "at", "from"))
+        if piece.opener == "but" and lead and strange and len(known) < 4:
+            return True  # `12.6 but off the engine battery`
         points = bool(known) and (
             is_mark(known[0], "pronoun") or known[0].text in names_in(self.words.settings, "relatives")
         )
-        parts = [i for i in known if i.sort == "part"]
         verb = any(is_mark(i, "auxiliary") for i in known[1:3])
         return points and verb and bool(parts) and not any(i.data.about or i.data.end for i in parts)
 

@@ -24,7 +24,7 @@ class Talk(SmallWords):
         self.trailing = (set(), "", ())
         self.sentence_before, self.sentence_start = self.sentence_start, len(self.drafts)
         self.subject_here = self.far_side = False
-        self.elsewhere, self.single, self.spelled = False, [], None
+        self.elsewhere, self.single, self.spelled, self.wire_here = False, [], None, ""
         if self._to_assistant(sentence):
             sentence = self._after_withdrawal(sentence)
             if not sentence.pieces:

@@ -81,6 +81,8 @@ class TalkState:
     """All circumstances that the text names."""
     scenes_named: list[tuple[str, Item]] = field(default_factory=list)
     bare: list[tuple[str, Item]] = field(default_factory=list)
+    wire_here: str = ""
+    """The bridge whose ends this sentence names."""
     bare_of: set[str] = field(default_factory=set)
     """What the last bare no was said of (`port coil: no`)."""
     spoken: PartName | None = None

@@ -43,7 +43,7 @@ class Viewing(TalkState):
             ):
                 view.has_scene = True
                 view.scene |= names_in(self._scenes_of_marks(), item.data.name)
-            elif item.sort == "mark" and item.data.name == "over" and self._along(items, at):
+            elif is_mark(item, "over") and item.text in self._words_in("along") and self._along(items, at):
                 view.cues.add("lost")
             elif item.sort == "state" and self._tells_of_run(item):
                 view.cues.add("ran")
@@ -163,6 +163,7 @@ class Viewing(TalkState):
             return
         if self.with_before and view.piece.opener == "and" and found.scene and found.deed == "fitted":
             found = replace(found, deed="scene")
+        self.wire_here = found.value
         view.bridged = len(self.text) if found.deed == "removed" else found.end
         view.end_at = next((n for n in range(len(items)) if pin_of(items, n, self.words)), -1)
         if found.deed != "scene":
