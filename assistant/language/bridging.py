@@ -58,6 +58,10 @@ def find_bridging(
     back = str(words.settings.get("restored") or "").split()
     again = any(i.sort == "word" and i.text in back for i in items) and not any(_parts(i) for i in items)
     value = _value(frozenset(ends), words, bool(joined) and not again)
+    if set(ends) <= set(words.half_bridges) and value and _joins_two(items, list(ends)):
+        value = str(words.settings.get("some_bridge") or "").split()[
+            -1
+        ]  # `from the port signal to the starboard signal`
     if value is None and ends and joined:
         value = _value(frozenset((*ends, *spoken_of)), words, not again)
     if value is None and any(_claims(i, "removed") for i in items):
@@ -71,6 +75,11 @@ def find_bridging(
     scene = words.bridge_scenes.get(value)
     deed = _deed(items, scene)
     return Bridging(value, deed, scene, min(i.start for i in used), max(i.end for i in used))
+
+
+def _joins_two(items: Sequence[Item], halves: Sequence[str]) -> bool:
+    """Whether a wire is said to go from one end to another, neither of which is the control plus."""
+    return len(halves) > 1 and any(is_mark(i, "to", "between") or (i.sort == "side" and " " in i.text) for i in items)
 
 
 def _laid_on(items: Sequence[Item], ends: Mapping[str, Item]) -> list[Item]:

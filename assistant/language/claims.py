@@ -74,8 +74,7 @@ class Claims(Fitting):
         for about in self._read_there(view, what, group):
             meant = saying.default if origin == "default" and saying.default else about
             for claim in sense_of(saying, meant):
-                self._claim(view, item, (about, meant), claim, saying, flip, origin)
-                made += 1
+                made += self._claim(view, item, (about, meant), claim, saying, flip, origin)
         return made
 
     def _is_all(self, view: View, at: int) -> bool:
@@ -221,14 +220,15 @@ class Claims(Fitting):
 
     def _claim(
         self, view: View, item: Item, of: tuple[str, str], claim: Claim, saying: Saying, flip: bool, origin: str
-    ) -> None:
+    ) -> int:
+        """Take one claim, and say whether that was anything: also a question, where it cannot be taken as it is."""
         about, meant = of
         what, value = claim
         if flip:
             denied = saying.denied.get(base_of(meant)) or saying.denied.get("any")
             if set(item.text.split()) & names_in(self.words.settings, "negators"):
                 self._question("negation", item, saying.hazard)
-                return
+                return 1
             if denied:
                 what, value = denied[0]
             elif isinstance(value, bool):
@@ -237,27 +237,29 @@ class Claims(Fitting):
                 value = "no" if value == "yes" else "yes"
             else:
                 self._question("negation", item, saying.hazard)
-                return
+                return 1
         what, value = self._modified(what, value, view)
         about, what, value = self._as_asked(about, what, value)
         about = self._thing(view, self._plug(view, about, what), what)
         if what not in self.words.trial.attributes:
-            return
+            return 1
         sided = view.sides or any(is_sided(a, self.words.families) for n in view.named for a in n.about)
         if sided and f"{what} {value}" in (self.words.settings.get("of_all") or ()):
             self._question(str((self.words.settings.get("asked_back") or {}).get(what, "bare")), item)
-            return
+            return 1
         if what in self.words.trial.split and value in ("yes", "no"):
             value = value == "yes"
         if view.piece.past and what not in names_in(self.words.settings, "past_too"):
-            return
+            return 1
         if value is True and what in self.words.trial.split and self._crossed(view):
             what, value = str(self.words.settings["crossed"]).split()
+        if value is True and what in self.words.trial.split and origin == "default" and self._tells_little(view, item):
+            return 0
         gone = (self.words.settings.get("then_gone") or {}).get(what)
         if gone and value is False and view.piece.opener == "then" and self._told_on(about, what):
             what, value = str(gone), True
         if (view.piece.opener != "or" and self._same_wire_gone(item, what, value)) or self._latched(what, value):
-            return
+            return 0
         if self.wire_here and f"{what} {value}" == self.words.settings.get("some_bridge"):
             value = self.wire_here  # `control plus → port signal: jumper still in`
         draft = self._draft(view, item, about, what, value, origin)
@@ -278,6 +280,7 @@ class Claims(Fitting):
         if what == "removed":  # `bridge off: dead` was not seen with the bridge
             self.setup -= set(self.words.bridge_scenes.values())
             self.tried = ("", ())
+        return 1
 
     def _same_wire_gone(self, item: Item, what: str, value: Value) -> bool:
         """`Thermal lead to motor negative, had second thoughts, that link is out`: the one wire told of before."""
@@ -295,6 +298,21 @@ class Claims(Fitting):
         last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
         home = last is not None and (last.what, last.value) == (self.words.settings.get("latches"), True)
         return home and what in heard and value is True and self.answer is None
+
+    def _tells_little(self, view: View, item: Item) -> bool:
+        """`Went to fetch the tester`, `it goes that way if you follow me`: that it ran, no way named, is seldom meant.
+
+        It is where a trial was asked for, or something was set up, said to be so now, or told of the thing and no more.
+        """
+        plain = not (view.sides or view.scene or view.scene_sides or self.forward or self.setup or item.sides)
+        if not plain or self.answer is not None or view.piece.marks("now") or self.sided or self.standing[0]:
+            return False
+        items = view.piece.items
+        at = next((n for n, i in enumerate(items) if i is item), len(items))
+        words = [i.text for i in items if i.sort == "word" and i.text not in self.words.light]
+        strange = any(text not in self.words.classes for text in words)
+        subject = bool(view.named) or bool(words) or any(is_mark(i, "pronoun") for i in items[:at])
+        return strange or (not subject and len(item.text.split()) < 2)
 
     def _told_on(self, about: str, what: str) -> bool:
         """Whether this sentence told before that it was so."""

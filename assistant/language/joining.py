@@ -279,7 +279,8 @@ def _set_scene(items: list[Item], scenes: frozenset[str], by_figure: frozenset[s
     _set_by_figure(items, by_figure)
     for at, item in enumerate(items[:-2]):
         before, after, scene = _at(items, at - 1), items[at + 1], item.scene
-        alone = (before is None or before.sort == "sign") and after.sort == "sign" and after.text in ",:"
+        begins = before is None or before.sort == "sign" or is_mark(before, "and", "but", "then")
+        alone = begins and after.sort == "sign" and after.text in ",:"
         deed = scene is not None and bool(scene.way or scene.while_)  # `pushing port: 9.8`, `power on: off it goes`
         sets = scene is not None and (set(scene.while_) & scenes or (deed and after.text == ":"))
         if item.sort == "state" and scene is not None and sets and alone and not scene.if_asked:

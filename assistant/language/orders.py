@@ -32,7 +32,8 @@ class Orders(ShortForms):
         named = [i for i in items if i.sort in ("part", "family")]
         tells = any(i.sort in ("state", "number", "range", "change", "scene") for i in items)
         if name == "withdraw":
-            return bool(named) and self._withdraw(named, items)
+            described = any(item in p.items and p.has("state") for p in sentence.pieces)  # `… about the wet plug`
+            return bool(named) and not described and self._withdraw(named, items)
         if name == "undo" and tells and self.drafts and item is sentence.pieces[0].items[0]:
             self._forget_last()  # `motor cold. Forget it, my lead had fallen out`
             return True

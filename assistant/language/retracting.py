@@ -28,19 +28,16 @@ class Retracting(Agreement):
     def _of_other_gear(self, piece: Piece) -> bool:
         """`12.9 … that's the starter one`: what was just read is of something that is none of the thruster's."""
         told = self.drafts[-1:]
-        if not told or isinstance(told[0].value, bool | str) or self._claims(piece):
+        if not told or isinstance(told[0].value, bool | str):
             return False
         known = [i for i in piece.items if not is_mark(i, "correction", "but", "no", "not")]
         parts = [i for i in known if i.sort == "part"]
-        strange = bool(parts) and not any(i.data.about or i.data.end for i in parts)
-        lead = bool(known) and (is_particle(known[0]) or is_mark(known[0], "at", "from"))
-        if piece.opener == "but" and lead and strange and len(known) < 4:
+        if not parts or any(i.data.about or i.data.end for i in parts):
+            return False
+        if piece.opener == "but" and len(known) < 4 and (is_particle(known[0]) or is_mark(known[0], "at", "from")):
             return True  # `12.6 but off the engine battery`
-        points = bool(known) and (
-            is_mark(known[0], "pronoun") or known[0].text in names_in(self.words.settings, "relatives")
-        )
-        verb = any(is_mark(i, "auxiliary") for i in known[1:3])
-        return points and verb and bool(parts) and not any(i.data.about or i.data.end for i in parts)
+        pronoun = is_mark(known[0], "pronoun") or known[0].text in names_in(self.words.settings, "relatives")
+        return pronoun and not self._claims(piece) and any(is_mark(i, "auxiliary") for i in known[1:3])
 
     def _turn_round(self, piece: Piece) -> bool:
         """`Nobody in the water … oh yes there is`: the last yes or no was the other one."""

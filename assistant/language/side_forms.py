@@ -74,7 +74,8 @@ class SideForms(Figures):
         claim = self.answer.side_means if self.answer is not None else None
         again = view.piece.marks("same") or view.piece.marks("also")
         if self.answer is not None and not (self.answer.way or claim or view.only or no or again):
-            return bool(self.drafts)  # `dead open, both sides`, where no direction was asked for
+            labels = view.piece.label and len(view.sides) == 1  # `port: 28, starboard: 27`
+            return bool(self.drafts) and not labels  # `dead open, both sides`, where no direction was asked for
         if claim is None and self.last and (no or yes):
             if yes and not no and self._last_was_no():  # `dead to starboard, port yes`
                 return self._tell_side(

@@ -235,6 +235,7 @@ class Talk(SmallWords):
         self._quote(piece, number)
         gone = {(d.about, d.what) for d in self.said}
         self.taken_back += self.said
+        self.subject, self.subject_here, self.last = (), False, ()  # what follows is why, and not of the part
         self.drafts = [d for d in self.drafts if (d.about, d.what) not in gone]
         return bool(gone)
 

@@ -13,6 +13,7 @@ _FOLD = {
 }  # fmt: skip
 _TOKEN = re.compile(
     r"""(?P<gauge>[1-4]/0(?!\d|[.,]\d))
+      | (?P<clock>(?:[01]\d|2[0-3]):[0-5]\d(?![\d.,]*\d))
       | (?P<number>\d+(?:[.,]\d+)*)
       | (?P<word>[^\W\d_]+(?:['][^\W\d_]+)*)
       | (?P<space>\s+)
@@ -56,6 +57,7 @@ def tokenise(text: str) -> list[Token]:
             if "\n" in match[0]:
                 tokens.append(Token("mark", "\n", match.start(), match.end()))
             continue
+        sort = "word" if sort == "clock" else sort  # the time of day (`09:40`) is no figure
         tokens.append(Token(sort, match[0], match.start(), match.end(), glued))
         glued = True
     return tokens
