@@ -223,21 +223,11 @@ class Claims(Fitting):
     ) -> int:
         """Take one claim, and say whether that was anything: also a question, where it cannot be taken as it is."""
         about, meant = of
-        what, value = claim
-        if flip:
-            denied = saying.denied.get(base_of(meant)) or saying.denied.get("any")
-            if set(item.text.split()) & names_in(self.words.settings, "negators"):
-                self._question("negation", item, saying.hazard)
-                return 1
-            if denied:
-                what, value = denied[0]
-            elif isinstance(value, bool):
-                value = not value
-            elif value in ("yes", "no") and what not in self.words.trial.single:
-                value = "no" if value == "yes" else "yes"
-            else:
-                self._question("negation", item, saying.hazard)
-                return 1
+        turned = self._denied_as(meant, claim, saying, item) if flip else claim
+        if turned is None:
+            self._question("negation", item, saying.hazard)
+            return 1
+        what, value = turned
         what, value = self._modified(what, value, view)
         about, what, value = self._as_asked(about, what, value)
         about = self._thing(view, self._plug(view, about, what), what)
@@ -281,6 +271,20 @@ class Claims(Fitting):
             self.setup -= set(self.words.bridge_scenes.values())
             self.tried = ("", ())
         return 1
+
+    def _denied_as(self, meant: str, claim: Claim, saying: Saying, item: Item) -> Claim | None:
+        """What it says when it is denied; None where that is not sure."""
+        what, value = claim
+        if set(item.text.split()) & names_in(self.words.settings, "negators"):
+            return None
+        denied = saying.denied.get(base_of(meant)) or saying.denied.get("any")
+        if denied:
+            return denied[0]
+        if isinstance(value, bool):
+            return what, not value
+        if value in ("yes", "no") and what not in self.words.trial.single:
+            return what, "no" if value == "yes" else "yes"
+        return None
 
     def _same_wire_gone(self, item: Item, what: str, value: Value) -> bool:
         """`Thermal lead to motor negative, had second thoughts, that link is out`: the one wire told of before."""

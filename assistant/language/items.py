@@ -132,7 +132,7 @@ def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
     tokens = letters_for_words(without_clitics(tokens, words.clitics), words.label_letters)
     tokens = bounds_for_words(tokens, words.bounds)
-    tokens = without_opener(tokens, words.openers, words.begins, words.stays, _labelled(tokens, words))
+    tokens = without_opener(tokens, words.openers, words.begins, words.stays, _labelled(tokens, words), words.always)
     tokens = _slashed(without_closer(tokens, words.closers, words.not_closing), words)
     return said_plainly(tokens, words.plain) if words.plain else tokens
 

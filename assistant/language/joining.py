@@ -9,7 +9,7 @@ from typing import Any
 
 from assistant.knowledge.model import SIDES
 from assistant.language.beside_figures import load_verbs, small_fuse, system, where_read
-from assistant.language.items import CLAIMS, Item, claims, is_mark, is_particle, is_side, scene_of
+from assistant.language.items import CLAIMS, Item, claims, is_mark, is_particle, is_side, scene_of, up_to_sign
 from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
 from assistant.language.run_on import Known, cut_run_ons
@@ -223,6 +223,8 @@ def _not_done(items: list[Item], last: frozenset[str]) -> list[Item]:
         undone = is_mark(item, "not") and item.data.scope == "undone"  # `starboard I haven't got round to`
         ends = (item.text in last or undone) and (_at(items, at + 1) or _COMMA).sort == "sign"
         clause = items[start : at + undone] if ends else []
+        if item.text in last and at > start and is_mark(items[at - 1], "not"):  # `not yet from here`
+            clause = [*items[start:at], *up_to_sign(items[at + 1 : at + 7])]
         nots = [n for n, i in enumerate(clause) if is_mark(i, "not")]
         if len(nots) == 1 and not any(claims(i) for i in clause):
             out[start + nots[0]] = replace(clause[nots[0]], data=Mark("plan"))

@@ -141,6 +141,7 @@ def without_opener(
     begins: frozenset[str],
     stays: frozenset[str] = frozenset(),
     label: bool = False,
+    always: frozenset[str] = frozenset(),
 ) -> list[Token]:
     """The tokens without the words that only begin to speak (`ok so`, `right then,`), where more follows.
 
@@ -149,6 +150,7 @@ def without_opener(
         openers: The ways to begin.
         begins: Words that begin a statement: only before them is a single word an opener (`well, it's dead`).
         stays: Words before which more words are no opener either (`he says to switch it off`).
+        always: Single words that before a comma are always openers (`well, I'd rather not`).
         label: Whether the first word labels what follows: alone it is no opener then (`right no click, left clicks`).
     """
     ways = openers.get(tokens[0].text, ()) if tokens else ()
@@ -156,8 +158,10 @@ def without_opener(
     if len(found) > 1 and len(found) < len(tokens) and tokens[len(found)].text in stays:
         return tokens
     rest = tokens[len(found) :]
-    rest = rest[1:] if found and rest and rest[0].text == "," else rest
-    if len(found) == 1 and (label or not (rest and rest[0].text in begins)):
+    comma = bool(found) and bool(rest) and rest[0].text == ","
+    rest = rest[1:] if comma else rest
+    free = comma and found[0] in always
+    if len(found) == 1 and not free and (label or not (rest and rest[0].text in begins)):
         return tokens
     return rest if any(t.sort != "mark" for t in rest) else tokens
 

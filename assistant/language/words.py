@@ -71,6 +71,8 @@ class Words:
     """Words that only end a speech, and those behind which they do not (`my mate`)."""
     stays: frozenset[str] = frozenset()
     """Words before which several words are no opener (`he says to switch it off`)."""
+    always: frozenset[str] = frozenset()
+    """Single words that before a comma only begin to speak, whatever follows."""
     begins: frozenset[str] = frozenset()
     """Words that begin a statement: a dot before them is a full stop, and `well` or `ok` only begins to speak."""
     denying: tuple[str, ...] = ()
@@ -322,6 +324,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.negation = str(raw.get("negation") or "")
     words.carriers = frozenset((raw.get("carriers") or "").split())
     words.dotted = frozenset((raw.get("dotted") or "").split())
+    words.always = frozenset((raw.get("openers_always") or "").split())
     words.begins = frozenset((raw.get("begins") or "").split())
     words.dotted_figure = frozenset((raw.get("dotted_figure") or "").split())
     classes: dict[str, list[str]] = {}

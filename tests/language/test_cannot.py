@@ -1,0 +1,26 @@
+"""Who cannot or will not do what was asked has found nothing, whatever was asked."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from assistant.knowledge import load
+from assistant.language import Heard, Words, read
+
+REFUSALS = (Path(__file__).parent / "refusals.txt").read_text(encoding="utf-8").splitlines()
+LED = ("{}", "{}.", "sorry, {}", "well, {}", "{} from here")
+UNNAMED = {"later", "not yet", "it's buried behind the tank", "not going in there", "I'd need a second person"}
+"""Of these nothing is taken, and they are not yet understood as a refusal either."""
+
+
+@pytest.mark.parametrize("asked", sorted(load().tests))
+def test_a_refusal_is_no_finding(asked: str, words: Words) -> None:
+    told = {text for r in REFUSALS for lead in LED if read(text := lead.format(r), Heard(asked=asked), words).facts}
+    assert told == set()
+
+
+def test_a_refusal_is_understood_as_one(words: Words) -> None:
+    heard = {r for r in REFUSALS if read(r, Heard(asked="supply_voltage_at_rest"), words).cannot}
+    assert set(REFUSALS) - heard == UNNAMED
