@@ -230,7 +230,8 @@ class Talk(SmallWords):
             (i for i in piece.items if not (i.sort == "word" or is_mark(i, "polite", "no", "ok", "pronoun"))), None
         )
         order = is_mark(lead, "take_back") or (lead is not None and lead.sort == "ask" and lead.data.name == "withdraw")
-        if piece.silent or not order or not piece.has("state", "number"):
+        meant = any(is_mark(i, "plan", "if", "question", "unable") for i in piece.items)
+        if (piece.silent and meant) or not order or not piece.has("state", "number"):
             return False
         self._quote(piece, number)
         gone = {(d.about, d.what) for d in self.said}

@@ -1,6 +1,6 @@
 """How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
 
-Lines by other writers: most were scored unseen once and then looked at; H, I, V and Z are only checked on, and
+Lines by other writers: most were scored unseen once and then looked at; H, I, V, Z, BA and BB are only checked on, and
 nobody reads them, so that their rows tell how unseen text is read. The first scores stand in the README.
 
 Run from the repository: `python tests/benchmarks/reader.py`.

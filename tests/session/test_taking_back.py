@@ -28,6 +28,7 @@ def told(*lines: str) -> tuple[set[tuple[str, str, Any]], list[dict[str, Any]]]:
     "line",
     [
         "forget the wet plug, that was on the neighbour's boat",
+        "forget the wet plug, that was another boat",
         "Caller withdraws what she told me about a wet plug.",
         "scrap what I said about a wet plug",
     ],
