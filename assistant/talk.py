@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, TextIO
 
 from assistant.errors import JournalError, LineError
+from assistant.language import same_words
 from assistant.session import Session
 from assistant.session.line import LONGEST
 
@@ -127,11 +128,12 @@ def play_plain(session: Session, lines: Iterable[Mapping[str, Any]], out: TextIO
 def _reply(session: Session, word: str) -> str:
     step = session.case.offered
     line: dict[str, Any] = {"say": word}
-    if word.isdigit() and 1 <= int(word) <= len(step) and session.case.pending:
+    number = int(word) if word.isdigit() else next((n for n, a in enumerate(step, 1) if same_words(a["text"], word)), 0)
+    if 1 <= number <= len(step) and session.case.pending:
         line = {
             "answer": {
                 "test": session.case.pending.test,
-                "facts": [dict(f) for f in step[int(word) - 1]["facts"]],
+                "facts": [dict(f) for f in step[number - 1]["facts"]],
             }
         }
     try:

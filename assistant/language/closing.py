@@ -22,7 +22,7 @@ from assistant.language.recall import (
     spoken_of,
     turned_round,
 )
-from assistant.language.tokens import fold
+from assistant.language.tokens import same_words
 from assistant.language.views import View, base_of, names_in
 
 _OTHER = {SIDES[0]: SIDES[1], SIDES[1]: SIDES[0]}
@@ -140,7 +140,7 @@ class Closing(Orders):
             return ()
         said = self.text.strip()
         first, second = (tuple(f.model_copy(update={"words": said}) for f in of) for _, of in self.heard.answers)
-        worded = [fold(wording) == fold(said).rstrip(" .!") for wording, _ in self.heard.answers]
+        worded = [same_words(wording, said) for wording, _ in self.heard.answers]
         if any(worded):
             return first if worded[0] else second
         if self.heard.pick == "scene":

@@ -46,6 +46,12 @@ def fold(text: str) -> str:
     return "".join(out)
 
 
+def same_words(one: str, other: str) -> bool:
+    """Whether two texts are the same, but for capitals, spaces and the sign at the end."""
+    first, second = (" ".join(fold(text).split()).rstrip(" .!") for text in (one, other))
+    return bool(first) and first == second
+
+
 def tokenise(text: str) -> list[Token]:
     """Tokens of a text in order, white space left out; their places are those of the text given."""
     tokens: list[Token] = []

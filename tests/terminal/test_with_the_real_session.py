@@ -47,6 +47,19 @@ async def test_from_the_first_words_to_the_first_answer(session: Session, size: 
         assert leading[:16] in held.shown()
 
 
+async def test_an_answer_typed_out_is_as_good_as_its_number(session: Session) -> None:
+    async with on_screen(session) as held:
+        await held.say(FOUND)
+        step = last(session)[1]["next"]
+        chosen = step["answers"][-1]
+        await held.say(f"{chosen['text'].upper()}.")
+        line = last(session)[0]
+        assert line["answer"]["test"] == step["test"]
+        assert {(f["about"], f["what"]) for f in line["answer"]["facts"]} == {
+            (f["about"], f["what"]) for f in chosen["facts"]
+        }
+
+
 async def test_running_by_itself_stops_everything_until_the_isolator_is_off(session: Session) -> None:
     async with on_screen(session) as held:
         await held.say("12 V boat, it is running by itself right now")
