@@ -163,6 +163,8 @@ class Closing(Orders):
         if not self.bare:
             return
         name, item = self.bare[0]
+        if self.put_off or self.timed:
+            return  # `yes, in a minute`, `no, I can't get there`: that is no finding
         table = answer.yes if name == "yes" else answer.no if name == "no" else {}
         piece = Piece("start", [item])
         named = set(table) & self.bare_of if name == "no" and self.bare_of < set(table) else set()

@@ -16,6 +16,8 @@ class ShortForms(SideForms):
 
     def _without_claim(self, view: View, negated: bool, nots: list[Item]) -> None:
         piece = view.piece
+        if self._puts_off(piece):
+            return
         for item in piece.items:
             if item.sort == "mark" and item.data.name in ("yes", "no", "same"):
                 if item.data.name == "yes" and self._says_more(view):
@@ -71,6 +73,20 @@ class ShortForms(SideForms):
             return
         if not self._like_another(view, negated, nots, no):
             self._denied_or_alone(view, nots, no, yes)
+
+    def _puts_off(self, piece: Piece) -> bool:
+        """`No, can't`, `yeah, hang on`: who says no more than that has not answered yet."""
+        small = ("auxiliary", "not", "no", "yes", "pronoun", "correction", "polite", "takes")
+        plain = all(is_mark(i, *small) for i in piece.items)
+        able = any(is_mark(i, "auxiliary") and i.data.scope == "able" for i in piece.items) and piece.marks("not")
+        waits = not self.drafts and any(m.data.scope == "soft" for m in piece.marks("correction"))
+        if not plain or not (able or waits):
+            return False
+        self.bare.clear()
+        if able and self.heard.asked and self.cannot is None:
+            self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
+        self.put_off = self.put_off or bool(able)
+        return True
 
     def _like_another(self, view: View, negated: bool, nots: list[Item], no: bool) -> bool:
         """What is said of one thing or side as of another, or of it alone."""

@@ -196,6 +196,9 @@ class Talk(SmallWords):
 
     def _silent(self, piece: Piece) -> None:
         self._warn(piece)
+        self.put_off = self.put_off or any(
+            is_mark(i, "plan", "unable", "unknown", "question", "why") for i in piece.items
+        )
         # `it should be a 250 A fuse, it's a 150`, `can't get a clip on the coil, its terminal is green`
         if piece.marks("unknown") or piece.marks("expected") or piece.marks("unable"):
             named = [i.data.about for i in piece.items if i.sort == "part" and i.data.about]

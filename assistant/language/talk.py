@@ -83,6 +83,8 @@ class TalkState:
     bare: list[tuple[str, Item]] = field(default_factory=list)
     wire_here: str = ""
     """The bridge whose ends this sentence names."""
+    put_off: bool = False
+    """Whether the text tells what somebody will do, cannot do, does not know or asks."""
     bare_of: set[str] = field(default_factory=set)
     """What the last bare no was said of (`port coil: no`)."""
     spoken: PartName | None = None
