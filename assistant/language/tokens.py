@@ -176,6 +176,13 @@ Plainer = Mapping[str, Mapping[tuple[str, ...], tuple[str, ...]]]
 """First word of a way of saying it → all its words → the plainer words that it is read as."""
 
 
+def _longest_way(tokens: Sequence[Token], at: int, ways: Mapping[tuple[str, ...], tuple[str, ...]]) -> tuple[str, ...]:
+    """The longest of these ways that stands at a place; they are listed with the longest first."""
+    longest = len(next(iter(ways), ()))
+    words = tuple(t.text for t in tokens[at : at + longest])
+    return next((words[:size] for size in range(len(words), 0, -1) if words[:size] in ways), ())
+
+
 def said_plainly(tokens: Sequence[Token], plain: Plainer) -> list[Token]:
     """The tokens with ways of saying it put into plainer ones; what stands for a sign is read as that sign.
 
@@ -187,8 +194,8 @@ def said_plainly(tokens: Sequence[Token], plain: Plainer) -> list[Token]:
     at = 0
     while at < len(tokens):
         ways = plain.get(tokens[at].text, {})
-        found = next((w for w in ways if w == tuple(t.text for t in tokens[at : at + len(w)])), None)
-        if found is None:
+        found = _longest_way(tokens, at, ways)
+        if not found:
             out.append(tokens[at])
             at += 1
             continue
