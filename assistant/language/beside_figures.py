@@ -13,6 +13,8 @@ from assistant.language.views import is_cue, names_in
 
 _COMMA = Item("sign", None, 0, 0, (), None, ",")
 _LABELLED = (":", "=", "-")
+_NEAR = 12
+"""So many words before a figure are looked at for the part that it is of."""
 _ROUND = ("about", "now", "pronoun", "auxiliary", "polite", "then")
 _PLACE = ("at", "but", "pronoun", "auxiliary", "now", "polite", "between", "over", "to")
 
@@ -77,7 +79,9 @@ def _ends_first(items: Sequence[Item], words: frozenset[str], far: frozenset[str
         other_part = before.sort == "part" and not set(before.data.about) <= set(of)  # `plug out 12.6, plug in 12.5`
         if not apart or other_part or before.sort == "number":
             continue
-        owner = next((i.data.about for i in reversed(items[:one]) if i.sort == "part" and i.data.about), ())
+        owner = next(
+            (i.data.about for i in reversed(items[max(0, one - _NEAR) : one]) if i.sort == "part" and i.data.about), ()
+        )
         for n in (one, other):
             near = PartName((), upstream=owner[0] if owner and set(owner) <= set(of) else None)
             name = PartName(of[:1], place=True, follows=of, needed=True) if items[n].text in far else near
@@ -235,7 +239,8 @@ def _labels_apart(items: Sequence[Item]) -> list[Item]:
         if label and sign is not None and sign.sort == "sign":
             told = before.sort in ("number", "state") and sign.text in _LABELLED
             if (item.sort, sign.text) in seen and (slash or told):
-                out = out[:-1] if slash else out
+                if slash:
+                    out.pop()
                 out.append(replace(_COMMA, start=item.start, end=item.start))
             seen.add((item.sort, sign.text))
         out.append(item)
@@ -281,7 +286,7 @@ def _put_right(items: Sequence[Item]) -> list[Item]:
             figure = next((n for n, i in enumerate(after) if i.sort == "number"), None)
             again = figure is not None and all(i.sort == "word" for i in after[:figure])
             if (told.sort == "number" and again) or (told.sort == "state" and denied):
-                out = out[: len(out) - denied]
+                del out[len(out) - denied :]
                 out.append(replace(_COMMA, start=item.start, end=item.start))
         out.append(item)
     return out

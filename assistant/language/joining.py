@@ -199,17 +199,20 @@ def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
 
 def _cleft(items: list[Item], lead: frozenset[str]) -> list[Item]:
     """`What's new is the contactor`: said of the thing named last."""
-    out = list(items)
-    for at in range(len(items) - 3):
-        asks, state, verb = out[at : at + 3]
-        starts = not at or out[at - 1].sort == "sign" or is_mark(out[at - 1], "and", "but", "then")
-        if not (starts and is_mark(asks, "question") and asks.text.split()[0] in lead and state.sort == "state"):
-            continue
-        end = next((n for n in range(at + 3, len(out)) if out[n].sort == "sign"), len(out))
-        thing = out[at + 3 : end]
-        if is_mark(verb, "auxiliary") and thing and all(i.sort in ("part", "family", "side") for i in thing):
-            out[at:end] = [*thing, verb, state]
-            return _cleft(out, lead)
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        begins = not out or out[-1].sort == "sign" or is_mark(out[-1], "and", "but", "then")
+        asks, state, verb = items[at], items[at + 1 : at + 2], items[at + 2 : at + 3]
+        thing = up_to_sign(items[at + 3 : at + 9])
+        told = bool(thing) and all(i.sort in ("part", "family", "side") for i in thing)
+        cleft = begins and is_mark(asks, "question") and asks.text.split()[0] in lead and told
+        if cleft and state[0].sort == "state" and is_mark(verb[0], "auxiliary"):
+            out += [*thing, *verb, *state]
+            at += 3 + len(thing)
+        else:
+            out.append(asks)
+            at += 1
     return out
 
 
@@ -224,7 +227,7 @@ def _not_done(items: list[Item], last: frozenset[str]) -> list[Item]:
         ends = (item.text in last or undone) and (_at(items, at + 1) or _COMMA).sort == "sign"
         clause = items[start : at + undone] if ends else []
         if item.text in last and at > start and is_mark(items[at - 1], "not"):  # `not yet from here`
-            clause = [*items[start:at], *up_to_sign(items[at + 1 : at + 7])]
+            clause = [*items[max(start, at - 6) : at], *up_to_sign(items[at + 1 : at + 7])]
         nots = [n for n, i in enumerate(clause) if is_mark(i, "not")]
         if len(nots) == 1 and not any(claims(i) for i in clause):
             out[start + nots[0]] = replace(clause[nots[0]], data=Mark("plan"))
