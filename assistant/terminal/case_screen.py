@@ -10,9 +10,8 @@ from pathlib import Path
 
 from textual import on
 
-from assistant.language import same_words
 from assistant.terminal import commands
-from assistant.terminal.answers import AnswerBar, Choice, Picked
+from assistant.terminal.answers import AnswerBar, Choice, Picked, place_of
 from assistant.terminal.boat_form import BoatForm, Filled
 from assistant.terminal.boat_keeping import BoatKeeping
 from assistant.terminal.case_layout import VIEWS, CaseLayout
@@ -137,7 +136,7 @@ class CaseScreen(CaseLayout):
             self._pick(int(order.text))
         elif (doer := getattr(self, f"_do_{order.kind}", None)) is not None:
             doer(order)
-        elif order.kind == "say" and (number := self._worded_as(typed)):
+        elif order.kind == "say" and (number := place_of(typed, self.query_one(AnswerBar).choices)):
             self._pick(number)
         elif order.kind == "say":
             self._send(Errand(said=typed, typed=typed, build=partial(self._say, typed, self._asked())))
@@ -205,11 +204,6 @@ class CaseScreen(CaseLayout):
         if asked is not None and asked != self._asked():
             line["asked"] = asked
         return line
-
-    def _worded_as(self, typed: str) -> int:
-        """The place of the answer that was typed out, word for word; 0 where it is none of those offered."""
-        choices = self.query_one(AnswerBar).choices
-        return next((n for n, choice in enumerate(choices, 1) if same_words(choice.text, typed)), 0)
 
     @on(Picked)
     def _picked(self, event: Picked) -> None:
