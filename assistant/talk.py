@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from typing import Any, TextIO
 
 from assistant.errors import JournalError, LineError
-from assistant.language import same_words
+from assistant.folding import place_of
 from assistant.session import Session
 from assistant.session.line import LONGEST
 
@@ -128,7 +128,7 @@ def play_plain(session: Session, lines: Iterable[Mapping[str, Any]], out: TextIO
 def _reply(session: Session, word: str) -> str:
     step = session.case.offered
     line: dict[str, Any] = {"say": word}
-    number = int(word) if word.isdigit() else next((n for n, a in enumerate(step, 1) if same_words(a["text"], word)), 0)
+    number = int(word) if word.isdigit() else place_of(word, (str(a["text"]) for a in step))
     if 1 <= number <= len(step) and session.case.pending:
         line = {
             "answer": {

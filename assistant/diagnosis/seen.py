@@ -9,7 +9,7 @@ from typing import Any
 
 from assistant.facts.model import Fact, Value
 from assistant.facts.vocabulary import Vocabulary
-from assistant.knowledge.model import SIDES
+from assistant.knowledge.model import OTHER_SIDE, SIDES
 
 HISTORY = "before_the_trouble"
 """The one circumstance that takes a fact out of the present case."""
@@ -125,11 +125,7 @@ def _by_direction(fact: Fact, about: str, scene: frozenset[str], words: Vocabula
     named = {d: {pair[d] for pair in words.directions} & scene for d in SIDES}
     tried = [d for d in named if named[d]] or list(named)
     ran = split[str(fact.value)]
-    out = [Seen(fact, about, f"{fact.what}_{d}", ran[d], scene - named[_other(d)]) for d in tried if d in ran]
+    out = [Seen(fact, about, f"{fact.what}_{d}", ran[d], scene - named[OTHER_SIDE[d]]) for d in tried if d in ran]
     at_all = any(ran[d] for d in tried if d in ran) if ran else True
     both = scene - named["port"] - named["starboard"]
     return [*out, Seen(fact, about, f"{fact.what}_at_all", at_all, both)]
-
-
-def _other(direction: str) -> str:
-    return "starboard" if direction == "port" else "port"

@@ -8,6 +8,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field
 
 SIDES = ("port", "starboard")
+OTHER_SIDE = {"port": "starboard", "starboard": "port"}
 
 
 class Strict(BaseModel):

@@ -2,7 +2,6 @@
 
 from assistant.language.reader import read
 from assistant.language.reading import Heard, Reading, Unclear
-from assistant.language.tokens import same_words
 from assistant.language.words import Words, load_words
 
-__all__ = ["Heard", "Reading", "Unclear", "Words", "load_words", "read", "same_words"]
+__all__ = ["Heard", "Reading", "Unclear", "Words", "load_words", "read"]

@@ -2,25 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
-from assistant.language.items import Item, is_mark, is_particle
+from assistant.language.items import COMMA, Item, at_edge, is_mark, is_particle, item_at
 from assistant.language.meanings import Mark, PartName, Scene
 from assistant.language.views import is_cue, names_in
 
-_COMMA = Item("sign", None, 0, 0, (), None, ",")
 _LABELLED = (":", "=", "-")
 _NEAR = 12
 """So many words before a figure are looked at for the part that it is of."""
 _ROUND = ("about", "now", "pronoun", "auxiliary", "polite", "then")
 _PLACE = ("at", "but", "pronoun", "auxiliary", "now", "polite", "between", "over", "to")
-
-
-def _at(items: Sequence[Item], place: int) -> Item | None:
-    return items[place] if 0 <= place < len(items) else None
 
 
 def where_read(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
@@ -75,7 +70,7 @@ def _ends_first(items: Sequence[Item], words: frozenset[str], far: frozenset[str
     heads = [n for n in heads if items[n + 1].sort == "number"]
     for one, other in pairwise(heads):
         apart = other - one <= 4 and (items[one].text in far) != (items[other].text in far)
-        before = items[one - 1] if one else _COMMA
+        before = items[one - 1] if one else COMMA
         other_part = before.sort == "part" and not set(before.data.about) <= set(of)  # `plug out 12.6, plug in 12.5`
         if not apart or other_part or before.sort == "number":
             continue
@@ -91,30 +86,30 @@ def _ends_first(items: Sequence[Item], words: frozenset[str], far: frozenset[str
 
 def _read_beyond(items: list[Item], at: int) -> bool:
     """`12.6 before the fuse, 0 after`: at the end, right behind a figure or a nothing."""
-    before, after = items[at - 1], _at(items, at + 1)
+    before = items[at - 1]
     nothing = before.sort == "state" and any(s.negates for s in before.data)
-    return (before.sort == "number" or nothing) and (after is None or after.sort == "sign")
+    return (before.sort == "number" or nothing) and at_edge(item_at(items, at + 1))
 
 
 def _ended(items: list[Item], at: int, of: tuple[str, ...]) -> tuple[str, ...]:
     """`Fuse in 12.6 fuse out 0`: the part of which a word before a figure says the end."""
-    before, after = items[at - 1], _at(items, at + 1)
+    before, after = items[at - 1], item_at(items, at + 1)
     told = before.sort == "part" and not before.data.place and after is not None and after.sort == "number"
     return tuple(before.data.about) if told and before.data.about and set(before.data.about) <= set(of) else ()
 
 
 def _tail(items: list[Item], at: int, behind: frozenset[str]) -> bool:
     """Whether a word ends a statement that ends in a figure."""
-    after = _at(items, at + 1)
+    after = item_at(items, at + 1)
     if after is not None and after.sort == "state" and after.text in behind:
-        after = _at(items, at + 2)
-    return items[at - 1].sort == "number" and (after is None or after.sort == "sign")
+        after = item_at(items, at + 2)
+    return items[at - 1].sort == "number" and at_edge(after)
 
 
 def _read_at(items: list[Item], at: int) -> bool:
     """Whether a figure stands before a word for an end, or a figure and the part of which it is the end."""
-    before, first, after = items[at - 1], _at(items, at - 2), _at(items, at + 1)
-    ends = after is None or after.sort == "sign"
+    before, first = items[at - 1], item_at(items, at - 2)
+    ends = at_edge(item_at(items, at + 1))
     return before.sort == "number" or (before.sort == "part" and ends and first is not None and first.sort == "number")
 
 
@@ -123,7 +118,7 @@ def small_fuse(items: list[Item], rule: Mapping[str, Any] | None) -> list[Item]:
     for at, item in enumerate(items):
         if not rule or item.sort != "part" or item.data.about != (rule["of"],) or item.data.place:
             continue
-        for near in (_at(items, at - 1), _at(items, at + 1)):
+        for near in (item_at(items, at - 1), item_at(items, at + 1)):
             rated = near is not None and near.sort == "number" and near.data.unit == rule["unit"]
             if rated and near is not None and 0 < near.data.value < float(rule["below"]):
                 items[at] = replace(item, data=replace(item.data, about=(rule["is"],)))
@@ -140,16 +135,27 @@ def system(items: list[Item], nouns: frozenset[str], units: frozenset[str]) -> l
     return items
 
 
+def _neighbours(items: Sequence[Item], signs: str = "") -> Iterable[tuple[int, int, int]]:
+    """For every two clauses: what stands before the first, between them and behind the second; these signs, or any."""
+    ends = [n for n, i in enumerate(items) if i.sort == "sign" and (not signs or i.text in signs)]
+    ends = [-1, *ends, len(items)]
+    return zip(ends, ends[1:], ends[2:], strict=False)
+
+
+def _is_subject(item: Item) -> bool:
+    """Whether an item names what can have been read."""
+    return item.sort == "family" or (item.sort == "part" and bool(item.data.about))
+
+
 def _told_late(items: Sequence[Item], meant: frozenset[str]) -> list[Item]:
     """`11.2 in the end. On the studs I mean.`: where it was read is told behind a figure that stood alone."""
     gone: set[int] = set()
-    ends = [-1, *(n for n, i in enumerate(items) if i.sort == "sign" and i.text in ",.;-\n"), len(items)]
-    for begin, sign, end in zip(ends, ends[1:], ends[2:], strict=False):
+    for begin, sign, end in _neighbours(items, ",.;-\n"):
         read, place = items[begin + 1 : sign], items[sign + 1 : end]
         alone = sum(i.sort == "number" and (i.data.decimal or i.data.unit is not None) for i in read) == 1
         alone = alone and all(i.sort in ("number", "word") or is_particle(i) or is_mark(i, *_ROUND) for i in read)
         said = [i for i in place if not _meant(i, meant)]
-        named = [i for i in said if i.sort == "family" or (i.sort == "part" and i.data.about)]
+        named = [i for i in said if _is_subject(i)]
         plain = all(_places(i) for i in said)
         if not alone or not plain or len(named) != 1 or is_mark(place[0], "not", "no"):
             continue
@@ -160,10 +166,9 @@ def _told_late(items: Sequence[Item], meant: frozenset[str]) -> list[Item]:
 def _told_first(items: Sequence[Item]) -> list[Item]:
     """`The studs, 24.6`: a place that stands alone before a figure is where it was read, as before a colon."""
     out = list(items)
-    ends = [-1, *(n for n, i in enumerate(items) if i.sort == "sign"), len(items)]
-    for begin, sign, end in zip(ends, ends[1:], ends[2:], strict=False):
+    for begin, sign, end in _neighbours(items):
         place, read = items[begin + 1 : sign], items[sign + 1 : end]
-        named = [i for i in place if i.sort == "family" or (i.sort == "part" and i.data.about)]
+        named = [i for i in place if _is_subject(i)]
         plain = all(i in named or i.sort == "side" or is_mark(i, "but", "and", "then", "at", "now") for i in place)
         figure = bool(read) and read[0].sort == "number" and (read[0].data.decimal or read[0].data.unit is not None)
         alone = figure and not any(i.sort in ("part", "family", "side", "state") for i in read)
@@ -176,9 +181,9 @@ def _side_late(items: Sequence[Item], that: frozenset[str]) -> list[Item]:
     """`12.4, that is port`: the direction of what was read is told behind it."""
     gone: set[int] = set()
     for at, item in enumerate(items):
-        told, before = _at(items, at - 1) or _COMMA, _at(items, at - 2) or _COMMA
+        told = item_at(items, at - 1) or COMMA
         read = told.sort == "number" or (told.sort == "state" and any(s.negates for s in told.data))
-        alone = before.sort == "sign" or is_mark(before, "about", "and", "but")
+        alone = at_edge(item_at(items, at - 2), "about", "and", "but")
         if item.sort == "sign" and item.text == "," and read and alone and _says_side(items[at + 1 : at + 5], that):
             gone |= {at, at + 1, at + 2}
     return [i for n, i in enumerate(items) if n not in gone]
@@ -188,8 +193,7 @@ def _says_side(items: Sequence[Item], that: frozenset[str]) -> bool:
     """Whether a clause says no more than `that is port`."""
     if len(items) < 3 or not (is_mark(items[0], "pronoun") or items[0].text in that):
         return False
-    after = items[3] if len(items) > 3 else _COMMA
-    ends = after.sort in ("sign", "number") or is_mark(after, "and", "but")
+    ends = at_edge(item_at(items, 3), "and", "but") or items[3].sort == "number"
     return is_mark(items[1], "auxiliary") and items[2].sort == "side" and ends
 
 
@@ -208,9 +212,8 @@ def _let_go(items: Sequence[Item], scenes: Mapping[str, str]) -> list[Item]:
     """`12.3 let go`: at the end of a clause that names nothing, this says when the figure was read."""
     out = list(items)
     for at, item in enumerate(items):
-        told, after = _at(items, at - 1) or _COMMA, _at(items, at + 1) or _COMMA
-        before = _at(items, at - 2) or _COMMA
-        alone = told.sort == "number" and before.sort == "sign" and after.sort == "sign"
+        told = item_at(items, at - 1) or COMMA
+        alone = told.sort == "number" and at_edge(item_at(items, at - 2)) and at_edge(item_at(items, at + 1))
         if item.sort == "state" and item.text in scenes and alone:
             out[at] = replace(item, sort="scene", data=Scene((scenes[item.text],)), scene=None)
     return out
@@ -233,7 +236,7 @@ def _labels_apart(items: Sequence[Item]) -> list[Item]:
     out: list[Item] = []
     seen: set[tuple[str, str]] = set()
     for at, item in enumerate(_slashed(items)):
-        sign, before = _at(items, at + 1), out[-1] if out else _COMMA
+        sign, before = item_at(items, at + 1), out[-1] if out else COMMA
         label = item.sort in ("side", "family", "scene") or (item.sort == "state" and item.scene is not None)
         slash = before.sort == "sign" and before.text == "/"
         if label and sign is not None and sign.sort == "sign":
@@ -241,7 +244,7 @@ def _labels_apart(items: Sequence[Item]) -> list[Item]:
             if (item.sort, sign.text) in seen and (slash or told):
                 if slash:
                     out.pop()
-                out.append(replace(_COMMA, start=item.start, end=item.start))
+                out.append(replace(COMMA, start=item.start, end=item.start))
             seen.add((item.sort, sign.text))
         out.append(item)
     return out
@@ -252,7 +255,7 @@ def _reckoned(items: Sequence[Item], that: frozenset[str]) -> list[Item]:
     out: list[Item] = []
     at = 0
     while at < len(items):
-        item, sign, other = items[at], _at(items, at + 1), _at(items, at + 2)
+        item, sign, other = items[at], item_at(items, at + 1), item_at(items, at + 2)
         apart = item.sort == "number" and is_mark(sign, "under", "over")
         if apart and other is not None and other.sort == "word" and other.text in that:
             out.append(replace(item, sort="word", data=item.text))
@@ -287,7 +290,7 @@ def _put_right(items: Sequence[Item]) -> list[Item]:
             again = figure is not None and all(i.sort == "word" for i in after[:figure])
             if (told.sort == "number" and again) or (told.sort == "state" and denied):
                 del out[len(out) - denied :]
-                out.append(replace(_COMMA, start=item.start, end=item.start))
+                out.append(replace(COMMA, start=item.start, end=item.start))
         out.append(item)
     return out
 

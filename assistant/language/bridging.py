@@ -59,9 +59,7 @@ def find_bridging(
     again = any(i.sort == "word" and i.text in back for i in items) and not any(_parts(i) for i in items)
     value = _value(frozenset(ends), words, bool(joined) and not again)
     if set(ends) <= set(words.half_bridges) and value and _joins_two(items, list(ends)):
-        value = str(words.settings.get("some_bridge") or "").split()[
-            -1
-        ]  # `from the port signal to the starboard signal`
+        value = str(words.settings["some_bridge"]).split()[-1]  # `from the port signal to the starboard signal`
     if value is None and ends and joined:
         value = _value(frozenset((*ends, *spoken_of)), words, not again)
     if value is None and any(_claims(i, "removed") for i in items):

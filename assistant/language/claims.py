@@ -268,8 +268,7 @@ class Claims(Fitting):
         if draft.certain:
             self._set_up(about, what, value)
         if what == "removed":  # `bridge off: dead` was not seen with the bridge
-            self.setup -= set(self.words.bridge_scenes.values())
-            self.tried = ("", ())
+            self._unbridged()
         return 1
 
     def _denied_as(self, meant: str, claim: Claim, saying: Saying, item: Item) -> Claim | None:
@@ -292,9 +291,13 @@ class Claims(Fitting):
         if len(told) != 1 or f"{what} {value}" != self.words.settings.get("every_bridge_gone"):
             return False
         told[0].what, told[0].end = what, item.end
+        self._unbridged()
+        return True
+
+    def _unbridged(self) -> None:
+        """No bridge is in any more, and nothing that follows was tried with one."""
         self.setup -= set(self.words.bridge_scenes.values())
         self.tried = ("", ())
-        return True
 
     def _latched(self, what: str, value: Value) -> bool:
         """`Pushed the plug home, it made a click`: that was its latch."""

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from assistant.facts import RawFact
-from assistant.knowledge.model import SIDES
+from assistant.folding import place_of
+from assistant.knowledge.model import OTHER_SIDE
 from assistant.language.drafts import Draft, fold_runs, to_facts
 from assistant.language.items import is_mark
 from assistant.language.orders import Orders
@@ -22,10 +23,7 @@ from assistant.language.recall import (
     spoken_of,
     turned_round,
 )
-from assistant.language.tokens import same_words
-from assistant.language.views import View, base_of, names_in
-
-_OTHER = {SIDES[0]: SIDES[1], SIDES[1]: SIDES[0]}
+from assistant.language.views import View, base_of, family_of, names_in
 
 
 class Closing(Orders):
@@ -108,10 +106,10 @@ class Closing(Orders):
         if not self.swapped:
             return
         for draft in self.drafts[: self.swapped_at]:
-            pairs = [(f.port, f.starboard) for f in self.words.families.values()]
-            turned = {a: b for p, s in pairs for a, b in ((p, s), (s, p))}
-            draft.about = turned.get(draft.about, draft.about)
-            draft.sides = tuple(_OTHER.get(s, s) for s in draft.sides)
+            pair = family_of(draft.about, self.words.families)
+            if pair is not None:
+                draft.about = pair.starboard if draft.about == pair.port else pair.port
+            draft.sides = tuple(OTHER_SIDE.get(s, s) for s in draft.sides)
 
     def _instead(self, drafts: list[Draft], left: list[str]) -> None:
         """Take these for what was told last, and take that back."""
@@ -140,9 +138,8 @@ class Closing(Orders):
             return ()
         said = self.text.strip()
         first, second = (tuple(f.model_copy(update={"words": said}) for f in of) for _, of in self.heard.answers)
-        worded = [same_words(wording, said) for wording, _ in self.heard.answers]
-        if any(worded):
-            return first if worded[0] else second
+        if worded := place_of(said, (wording for wording, _ in self.heard.answers)):
+            return first if worded == 1 else second
         if self.heard.pick == "scene":
             told = self.told_scenes
             rest, load = ({c for f in of for c in f.while_} & told for of in (first, second))

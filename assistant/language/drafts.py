@@ -7,6 +7,7 @@ from dataclasses import dataclass, field, replace
 from typing import Any
 
 from assistant.facts.model import Bound, RawFact, Value
+from assistant.knowledge.model import OTHER_SIDE
 from assistant.language.meanings import Trial
 
 
@@ -75,7 +76,7 @@ def _summary(group: Sequence[Draft], trial: Trial) -> Draft:
         for side in draft.sides:
             ran[side] = bool(draft.value)
         if draft.only and len(draft.sides) == 1:
-            ran.setdefault("starboard" if draft.sides[0] == "port" else "port", not draft.value)
+            ran.setdefault(OTHER_SIDE[draft.sides[0]], not draft.value)
         if not draft.sides:
             loose = bool(draft.value)
     spread = any(d.spread for d in group)

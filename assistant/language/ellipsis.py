@@ -8,7 +8,7 @@ from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.pieces import Piece
 from assistant.language.side_forms import SideForms
-from assistant.language.views import Group, Named, View, base_of, is_place, is_sided, names_in
+from assistant.language.views import Group, Named, View, base_of, is_place, is_sided, names_in, on_side
 
 
 class ShortForms(SideForms):
@@ -83,8 +83,8 @@ class ShortForms(SideForms):
         if not plain or not (able or waits):
             return False
         self.bare.clear()
-        if able and self.heard.asked and self.cannot is None:
-            self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
+        if able:
+            self._cannot(piece.items)
         self.put_off = self.put_off or bool(able)
         return True
 
@@ -294,8 +294,7 @@ class ShortForms(SideForms):
         able = at > 0 and items[at - 1].text in names_in(self.words.settings, "abilities")
         if not able or at < 2 or not any(i.sort == "mark" and i.data.name == "pronoun" for i in items[:at]):
             return False
-        if self.heard.asked and self.cannot is None:
-            self.cannot = self.text[items[0].start : items[-1].end]
+        self._cannot(items)
         return True
 
     def _not_then(self, view: View) -> bool:
@@ -315,14 +314,14 @@ class ShortForms(SideForms):
         verb = next((n for n, i in enumerate(items) if i.sort == "mark" and i.data.name == "auxiliary"), len(items))
         strange = [i for i in items[verb + 1 :] if i.sort == "word" and i.text not in self.words.light]
         if strange and self.answer is not None and not any(n == "yes" for n, _ in self.bare):
-            self._question("bare", Item("state", None, items[0].start, items[-1].end))
+            self._ask_meaning(items)
         return bool(strange)
 
     def _strange(self, view: View) -> bool:
         """Whether a denial stands beside words that nobody knows here: it may deny anything."""
         strange = [i for i in view.piece.items if i.sort == "word" and i.text not in self.words.light]
         if strange and self.answer is not None:
-            self._question("bare", Item("state", None, view.piece.items[0].start, view.piece.items[-1].end))
+            self._ask_meaning(view.piece.items)
         return bool(strange)
 
     def _but_not_so(self, view: View) -> bool:
@@ -428,8 +427,7 @@ class ShortForms(SideForms):
             return False
         start, end = view.piece.items[0].start, view.piece.items[-1].end
         for draft in told:
-            pair = next((f for f in self.words.families.values() if draft.about in (f.port, f.starboard)), None)
-            about = pair.members(view.scene_sides)[0] if pair else draft.about
+            about = on_side(draft.about, view.scene_sides[0], self.words.families)
             self.drafts.append(draft.again(about=about, value=False, sides=view.scene_sides, start=start, end=end))
         return True
 

@@ -79,6 +79,19 @@ def pressed(item: Item) -> bool:
     return scene is not None and bool(scene.press)
 
 
+COMMA = Item("sign", None, 0, 0, (), None, ",")
+
+
+def item_at(items: Sequence[Item], place: int) -> Item | None:
+    """The item at a place; none before the first and behind the last."""
+    return items[place] if 0 <= place < len(items) else None
+
+
+def at_edge(item: Item | None, *joints: str) -> bool:
+    """Whether a clause begins behind this item, or ends before it: it is none, a sign, or one of these marks."""
+    return item is None or item.sort == "sign" or is_mark(item, *joints)
+
+
 def up_to_sign(items: Iterable[Item]) -> list[Item]:
     """The items before the next sign."""
     return list(takewhile(lambda i: i.sort != "sign", items))

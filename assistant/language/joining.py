@@ -7,16 +7,18 @@ from dataclasses import replace
 from itertools import pairwise
 from typing import Any
 
-from assistant.knowledge.model import SIDES
+from assistant.knowledge.model import OTHER_SIDE, SIDES
 from assistant.language.beside_figures import load_verbs, small_fuse, system, where_read
-from assistant.language.items import CLAIMS, Item, claims, is_mark, is_particle, is_side, scene_of, up_to_sign
+from assistant.language.items import CLAIMS, Item, at_edge, is_mark, is_particle, is_side, item_at, scene_of
 from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
 from assistant.language.run_on import Known, cut_run_ons
+from assistant.language.verdicts import join_verdicts
 from assistant.language.views import names_in
 
 _NOTHING = Item("nothing", None, 0, 0)
-_COMMA = Item("sign", None, 0, 0, (), None, ",")
+_BESIDE = (",", "-", ":", "/")
+_THAT_IS = ["pronoun", "auxiliary"]
 
 
 def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
@@ -26,218 +28,18 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
         items: The items of a text.
         settings: The settings of the language.
     """
-    said = [i for n, i in enumerate(items) if not (is_mark(i, "yes") and is_mark(_at(items, n + 1), "not"))]
+    said = [i for n, i in enumerate(items) if not (is_mark(i, "yes") and is_mark(item_at(items, n + 1), "not"))]
     said = plainer(said, settings)
     out = where_read(said, settings)
     out = small_fuse(load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
-    out = _not_done(_cleft(out, names_in(settings, "cleft")), names_in(settings, "not_done"))
-    out = _answer_own(_wire_verdict(_side_verdict(out), names_in(settings, "denying")), names_in(settings, "denying"))
-    out = _wire_to(
-        _wire_ends(_arrows(_told_of(out, names_in(settings, "relatives")))), names_in(settings, "strong_ways")
-    )
+    out = join_verdicts(out, settings)
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
     out = _set_scene(out, *(names_in(settings, name) for name in ("scene_alone", "scene_of_figure")))
     out = _join_pairs(_join_neither(_name_other_side(out)))
     out = _pair_scenes(_join_parts(_name_elsewhere(out)))
     told = ("rated", "negators", "follows_press", "meanwhile", "deeds", "clause_verbs")
     return cut_run_ons(out, Known(*(names_in(settings, name) for name in told)))
-
-
-def _at(items: Sequence[Item], place: int) -> Item | None:
-    return items[place] if 0 <= place < len(items) else None
-
-
-# ------------------------------------------------------------------ question and answer in one line
-_ASKS = (":", "?", "-", "=")
-_BESIDE = (",", "-", ":", "/")
-_THAT_IS = ["pronoun", "auxiliary"]
-_STOPS = (".", "!", "?", ";", ",", "\n")
-
-
-def _wire_verdict(items: list[Item], denying: frozenset[str]) -> list[Item]:
-    """`bridge between control plus and the port signal: off`: what stands behind the sign is said of the wire."""
-    out: list[Item] = []
-    wire = False
-    for at, item in enumerate(items):
-        verdict, after = _at(items, at + 1), _at(items, at + 2)
-        ends = after is None or (after.sort == "sign" and after.text in _STOPS)
-        gone = verdict is not None and verdict.sort == "state" and verdict.text in denying
-        asks = item.sort == "sign" and item.text in _ASKS
-        if not (wire and asks and gone and ends):
-            out.append(item)
-        wire = is_mark(item, "join") or (wire and not (item.sort == "sign" and not asks))
-    return out
-
-
-def _wire_to(items: list[Item], ways: frozenset[str]) -> list[Item]:
-    """`Is jumpered to the starboard coil`: beside a coil, what else stands for a trial is a wire and its end."""
-    out: list[Item] = []
-    for at, item in enumerate(items):
-        after = _at(items, at + 1)
-        trial = item.sort == "scene" and item.data.way in ways and len(item.sides) == 1 and not item.data.while_
-        verb = at > 0 and any(is_mark(i, "auxiliary") for i in items[max(0, at - 2) : at])
-        if trial and verb and after is not None and after.sort == "family" and not after.sides:
-            name, (side,) = item.text.split()[0], item.sides
-            out.append(Item("mark", Mark("join"), item.start, item.end, (), None, name))
-            out.append(Item("side", Side(side), item.start, item.end, (), None, side))
-        else:
-            out.append(item)
-    return out
-
-
-def _arrows(items: list[Item]) -> list[Item]:
-    """`Control plus → port signal`: an arrow or a dash between the two ends of a wire says `to`."""
-    out = list(items)
-    for at, item in enumerate(items):
-        before, rest = _at(items, at - 1), [i for i in items[at + 1 : at + 3] if i.sort != "side"]
-        end = rest[0] if rest else None
-        ends = before is not None and end is not None and _is_end(before) and (_is_end(end) or end.sort == "family")
-        if item.sort == "sign" and item.text in ("→", ">", "-") and ends:
-            out[at] = replace(item, sort="mark", data=Mark("to"))
-    return out
-
-
-def _wire_ends(items: list[Item]) -> list[Item]:
-    """`Test lead withdrawn, control plus to the port signal`: the ends behind the comma are those of the wire."""
-    out: list[Item] = []
-    wire = ended = False
-    named: set[str] = set()
-    for at, item in enumerate(items):
-        after = _at(items, at + 1)
-        sign = item.sort == "sign"
-        goes_on = sign and item.text in ",:" and wire and not ended and after is not None and _is_end(after)
-        goes_on = goes_on and after is not None and not set(after.data.about) & named
-        if goes_on and not is_mark(out[-1], "join") and _tells_of_wire(out[-1]):
-            out[-1] = replace(out[-1], sort="mark", data=Mark("join"))  # `jumper on, motor plus to the port coil`
-        if not goes_on:
-            out.append(item)
-            begins = is_mark(item, "join") or _tells_of_wire(item)
-            named = set(item.data.about) if item.sort == "part" else named  # `thermal jumper out, thermal plug on`
-            wire, ended = (wire or begins, ended or _is_end(item)) if not sign else (False, False)
-    return out
-
-
-def _tells_of_wire(item: Item) -> bool:
-    """Whether a state says that a test wire is in, and not which (`jumper on`)."""
-    return item.sort == "state" and any(c[1] == "other" for s in item.data for c in s.means.get("bridge", ()))
-
-
-def _is_end(item: Item) -> bool:
-    return item.sort == "part" and item.data.end is not None
-
-
-def _told_of(items: list[Item], relatives: frozenset[str]) -> list[Item]:
-    """`The battery, which stood at 12.8, fell to 10`: what is told in between is told of the part, and asks nothing."""
-    out: list[Item] = []
-    for at, item in enumerate(items):
-        before, sign, after = _at(out, len(out) - 2), _at(out, len(out) - 1), _at(items, at + 1)
-        part = before is not None and before.sort in ("part", "family") and sign is not None and sign.text == ","
-        tells = after is not None and (after.sort in ("word", "state") or is_mark(after, "auxiliary", "takes"))
-        if part and tells and is_mark(item, "question") and item.text in relatives:
-            out.pop()
-            continue
-        out.append(item)
-    return out
-
-
-def _side_verdict(items: list[Item]) -> list[Item]:
-    """`Port, won't; starboard, does`: a verb that stands alone behind a direction and a comma is its verdict."""
-    out: list[Item] = []
-    at = 0
-    while at < len(items):
-        item, sign = items[at], _at(items, at + 1)
-        out.append(item)
-        head = is_side(item) and (len(out) == 1 or out[-2].sort == "sign" or is_mark(out[-2], "and", "but"))
-        end = at + 2
-        if head and sign is not None and sign.sort == "sign" and sign.text in (*_ASKS, ","):
-            while end < min(len(items), at + 6) and is_mark(items[end], "auxiliary", "takes", "pronoun", "not"):
-                end += 1
-        after = _at(items, end) or _COMMA
-        ends = after.sort == "sign" or is_mark(after, "and", "but", "then")
-        nots = [i for i in items[at + 2 : end] if is_mark(i, "not")]
-        if ends and len(nots) == 1:
-            out.append(nots[0])
-            at = end
-        else:
-            at += 1
-    return out
-
-
-def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
-    """`panel lit: yes. clicks: no. fuse blown? no`: a state and its verdict are one statement."""
-    out: list[Item] = []
-    at = 0
-    while at < len(items):
-        item, sign, verdict, after = (_at(items, at + n) for n in range(4))
-        assert item is not None
-        numbered = item.sort == "part" and item.figure is not None  # `number 2, no`
-        head = is_side(item) and (not out or out[-1].sort == "sign" or is_mark(out[-1], "and", "but"))  # `port, no`
-        signs = (*_ASKS, ",") if numbered or (head and is_mark(verdict, "yes", "no", "not")) else _ASKS
-        asks = sign is not None and sign.sort == "sign" and sign.text in signs
-        asks = asks and (item.sort in ("state", "scene", "family") or is_side(item) or numbered)
-        stops = _STOPS if item.sort == "state" else (*_STOPS, "-", "/")
-        ends = after is None or (after.sort == "sign" and after.text in stops) or is_mark(after, "and", "but", "then")
-        no = verdict is not None and _denies(verdict, denying)
-        asks = asks and not is_mark(_at(items, at + 4), "swap", "correction")  # `dead - no, the other way round`
-        if not asks or verdict is None or not (no or is_mark(verdict, "yes")) or not ends:
-            out.append(item)
-            at += 1
-            continue
-        if item.sort in ("side", "scene", "family") and verdict.sort == "state" and verdict.text not in denying:
-            out += [item, verdict]  # `starboard: nothing` is as good as `starboard nothing`
-        elif item.sort != "state":
-            out += [item, replace(verdict, sort="mark", data=Mark("not" if no else "yes"))]
-        else:
-            out += [Item("mark", Mark("not"), item.start, item.start, (), None, "")] if no else []
-            out.append(replace(item, end=verdict.end))
-        if after is None or after.sort != "sign":
-            out.append(Item("sign", None, verdict.end, verdict.end, (), None, ","))
-        at += 3
-    return out
-
-
-def _cleft(items: list[Item], lead: frozenset[str]) -> list[Item]:
-    """`What's new is the contactor`: said of the thing named last."""
-    out: list[Item] = []
-    at = 0
-    while at < len(items):
-        begins = not out or out[-1].sort == "sign" or is_mark(out[-1], "and", "but", "then")
-        asks, state, verb = items[at], items[at + 1 : at + 2], items[at + 2 : at + 3]
-        thing = up_to_sign(items[at + 3 : at + 9])
-        told = bool(thing) and all(i.sort in ("part", "family", "side") for i in thing)
-        cleft = begins and is_mark(asks, "question") and asks.text.split()[0] in lead and told
-        if cleft and state[0].sort == "state" and is_mark(verb[0], "auxiliary"):
-            out += [*thing, *verb, *state]
-            at += 3 + len(thing)
-        else:
-            out.append(asks)
-            at += 1
-    return out
-
-
-def _not_done(items: list[Item], last: frozenset[str]) -> list[Item]:
-    """`Port turns. Starboard not yet`: where nothing is said that could be denied, it was not done, and is to be."""
-    out = list(items)
-    start = 0
-    for at, item in enumerate(items):
-        if item.sort == "sign":
-            start = at + 1
-        undone = is_mark(item, "not") and item.data.scope == "undone"  # `starboard I haven't got round to`
-        ends = (item.text in last or undone) and (_at(items, at + 1) or _COMMA).sort == "sign"
-        clause = items[start : at + undone] if ends else []
-        if item.text in last and at > start and is_mark(items[at - 1], "not"):  # `not yet from here`
-            clause = [*items[max(start, at - 6) : at], *up_to_sign(items[at + 1 : at + 7])]
-        nots = [n for n, i in enumerate(clause) if is_mark(i, "not")]
-        if len(nots) == 1 and not any(claims(i) for i in clause):
-            out[start + nots[0]] = replace(clause[nots[0]], data=Mark("plan"))
-    return out
-
-
-def _denies(item: Item, denying: frozenset[str]) -> bool:
-    if item.sort == "state":
-        return item.text in denying or any(s.negates for s in item.data)
-    return is_mark(item, "not", "no")
 
 
 def _meter_put(items: list[Item], ends: Sequence[str]) -> list[Item]:
@@ -248,7 +50,7 @@ def _meter_put(items: list[Item], ends: Sequence[str]) -> list[Item]:
     out: list[Item] = []
     at = 0
     while at < len(items):
-        one, joint, other, after = (_at(items, at + n) or _NOTHING for n in range(4))
+        one, joint, other, after = (item_at(items, at + n) or _NOTHING for n in range(4))
         put = one.sort == other.sort == "part" and [*one.data.about, *other.data.about] == list(ends)
         if put and is_mark(joint, "to", "at") and after.sort in ("state", "mark", "part", "number", "sign"):
             at += 3
@@ -283,9 +85,8 @@ def _set_scene(items: list[Item], scenes: frozenset[str], by_figure: frozenset[s
             items[n] = replace(items[n], sort="scene", data=scene_of(items[n]), scene=None)
     _set_by_figure(items, by_figure)
     for at, item in enumerate(items[:-2]):
-        before, after, scene = _at(items, at - 1), items[at + 1], item.scene
-        begins = before is None or before.sort == "sign" or is_mark(before, "and", "but", "then")
-        alone = begins and after.sort == "sign" and after.text in ",:"
+        after, scene = items[at + 1], item.scene
+        alone = at_edge(item_at(items, at - 1), "and", "but", "then") and after.sort == "sign" and after.text in ",:"
         deed = scene is not None and bool(scene.way or scene.while_)  # `pushing port: 9.8`, `power on: off it goes`
         sets = scene is not None and (set(scene.while_) & scenes or (deed and after.text == ":"))
         if item.sort == "state" and scene is not None and sets and alone and not scene.if_asked:
@@ -295,7 +96,7 @@ def _set_scene(items: list[Item], scenes: frozenset[str], by_figure: frozenset[s
 
 def _said_of(items: list[Item], at: int) -> bool:
     """`The motor is hot`: a state that something is told to have."""
-    before = _at(items, at - 1)
+    before = item_at(items, at - 1)
     return items[at].sort == "state" and before is not None and (before.sort == "part" or is_mark(before, "auxiliary"))
 
 
@@ -312,7 +113,7 @@ def _name_other_side(items: list[Item]) -> list[Item]:
     last = ""
     pair: Item | None = None
     for at, item in enumerate(items):
-        after = _at(items, at + 1)
+        after = item_at(items, at + 1)
         alike = after is not None and after.sort == "part" and pair is not None and after.text in pair.text.split()
         if is_side(item, "other") and last and alike and pair and after:
             items[at + 1] = replace(pair, start=after.start, end=after.end, sides=())  # `… the other lead beeps`
@@ -321,7 +122,7 @@ def _name_other_side(items: list[Item]) -> list[Item]:
             if not last or not _stands_for_side(items, at):
                 out.append(replace(item, sort="word") if item.sort == "side" else item)
                 continue
-            last = SIDES[1 - SIDES.index(last)]
+            last = OTHER_SIDE[last]
             item = Item("side", Side(last), item.start, item.end, (), None, item.text)
         elif is_side(item):
             last = item.data.name
@@ -335,7 +136,7 @@ def _name_other_side(items: list[Item]) -> list[Item]:
 
 def _stands_for_side(items: Sequence[Item], at: int) -> bool:
     """Whether `other` stands for a thing of its own and not before a noun (`the other people`)."""
-    item, after = items[at], _at(items, at + 1)
+    item, after = items[at], item_at(items, at + 1)
     if " " in item.text or item.sort == "part":
         return True
     return (
@@ -352,7 +153,7 @@ def _join_neither(items: list[Item]) -> list[Item]:
     at = 0
     while at < len(items):
         item = items[at]
-        listed = [_at(items, at + n) for n in (1, 2, 3)]
+        listed = [item_at(items, at + n) for n in (1, 2, 3)]
         joined = is_mark(listed[1], "or", "and")
         things = [i for i in (listed[0], listed[2]) if i is not None and i.sort == "part" and i.data.about]
         if is_side(item, "neither") and joined and len(things) == 2:
@@ -379,7 +180,7 @@ def _join_pairs(items: list[Item]) -> list[Item]:
     out: list[Item] = []
     at = 0
     while at < len(items):
-        one, noun, joint, other, again = (_at(items, at + n) or _NOTHING for n in range(5))
+        one, noun, joint, other, again = (item_at(items, at + n) or _NOTHING for n in range(5))
         pair = is_side(one) and is_side(other) and is_mark(joint, "and", "or")
         same = noun.sort == "family" and noun.data is again.data
         if pair and same and one.data.name != other.data.name:
@@ -398,11 +199,11 @@ def _join_parts(items: list[Item]) -> list[Item]:
     out: list[Item] = []
     at = 0
     while at < len(items):
-        one, joint, other = (_at(items, at + n) or _NOTHING for n in range(3))
-        listed = joint.sort == "sign" and joint.text == "," and is_mark(_at(items, at + 3), "and", "or")
-        listed = listed and _is_thing(_at(items, at + 4) or _NOTHING)  # `prop, coupling and leg are sound`
+        one, joint, other = (item_at(items, at + n) or _NOTHING for n in range(3))
+        listed = joint.sort == "sign" and joint.text == "," and is_mark(item_at(items, at + 3), "and", "or")
+        listed = listed and _is_thing(item_at(items, at + 4) or _NOTHING)  # `prop, coupling and leg are sound`
         pair = _is_thing(one) and (is_mark(joint, "and", "or") or listed) and _is_thing(other)
-        between = is_mark(_at(out, len(out) - 1), "between")
+        between = is_mark(item_at(out, len(out) - 1), "between")
         if pair and not between and (not _claimed(out) or (out[-1].sort == "state" and _ends_with(items, at + 2))):
             about = tuple(dict.fromkeys((*one.data.about, *other.data.about)))
             joined = PartName(about, one.data.negates, place=one.data.place or other.data.place)
@@ -416,8 +217,7 @@ def _join_parts(items: list[Item]) -> list[Item]:
 
 def _ends_with(items: Sequence[Item], at: int) -> bool:
     """Whether the statement ends with this item (`I unplugged the panel and the control unit`)."""
-    after = _at(items, at + 1)
-    return after is None or after.sort == "sign" or is_mark(after, "and", "but", "then", "too", "also")
+    return at_edge(item_at(items, at + 1), "and", "but", "then", "too", "also")
 
 
 def _name_elsewhere(items: list[Item]) -> list[Item]:
@@ -445,15 +245,16 @@ def _pair_scenes(items: list[Item]) -> list[Item]:
     out: list[Item] = []
     items = _named_after(items)
     for at, item in enumerate(items):
-        one, other = (_at(items, at + n) or _NOTHING for n in (1, 2))
-        first = [i for i in (_at(items, at - 2), _at(items, at - 1)) if i is not None]
+        one, other = (item_at(items, at + n) or _NOTHING for n in (1, 2))
+        first = [i for i in (item_at(items, at - 2), item_at(items, at - 1)) if i is not None]
         sorts = [i.sort for i in (*first, item, one)]
         figures = sorts == ["number", "scene", "number", "scene"]
         scenes = sorts == ["scene", "number", "scene", "number"] and other.sort != "scene"
         figures = figures or sorts == ["state", "scene", "state", "scene"]
         sided = sorts in (["number", "side", "number", "side"], ["side", "number", "side", "number"])
         verdicts = is_side(item) and len(first) == 2 and is_side(first[0]) and is_mark(first[1], "yes", "no", "not")
-        verdicts = verdicts and (_at(items, at - 3) or _NOTHING).sort not in CLAIMS  # `goes to port not to starboard`
+        told = (item_at(items, at - 3) or _NOTHING).sort in CLAIMS  # `goes to port not to starboard`
+        verdicts = verdicts and not told
         between = sorts[-3:] == ["number", "scene", "number"] and _is_clause(item) and not figures
         between = between and other.sort != "scene" and one.data.unit in (None, first[-1].data.unit)
         if figures or scenes or sided or verdicts or between:

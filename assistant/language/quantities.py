@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from assistant.language.tokens import fold
+from assistant.folding import fold
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,6 +8,7 @@ from assistant.facts.model import RawFact
 from assistant.knowledge.model import SIDES
 from assistant.language.drafts import Draft
 from assistant.language.meanings import Family, Trial
+from assistant.language.views import on_side
 
 
 def last_figure(recent: Sequence[RawFact]) -> RawFact | None:
@@ -34,7 +35,7 @@ def other_side(
     drafts: list[Draft] = []
     left: list[str] = []
     for fact in recent:
-        about = _side_of(fact.about, side, families)
+        about = on_side(fact.about, side, families)
         scene = _turn(fact.while_, side, trial)
         value = _turn_value(fact, side, trial)
         if (about, scene, value) == (fact.about, set(fact.while_), fact.value):
@@ -95,13 +96,6 @@ def other_part(recent: Sequence[RawFact], about: Sequence[str], span: tuple[int,
         return [], []
     moved = [f for f in recent if f.about == last]
     return [Draft(about[0], f.what, f.value, *span, scene=set(f.while_), certain=f.certain) for f in moved], [last]
-
-
-def _side_of(about: str, side: str, families: Mapping[str, Family]) -> str:
-    for family in families.values():
-        if about in (family.port, family.starboard):
-            return family.port if side == "port" else family.starboard
-    return about
 
 
 def _turn(scene: Sequence[str], side: str, trial: Trial) -> set[str]:

@@ -113,7 +113,7 @@ class SideForms(Figures):
         items = view.piece.items
         strange = any(i.sort == "word" and i.text.isalpha() and i.text not in self.words.known for i in items)
         if strange:
-            self._question("bare", Item("state", None, items[0].start, items[-1].end))
+            self._ask_meaning(items)
         return strange
 
     def _tried_verdict(self, view: View) -> bool:

@@ -209,9 +209,8 @@ class Talk(SmallWords):
             ]
             self.subject, self.subject_here = (named[-1], True) if named else (self.subject, self.subject_here)
             self.age = 0 if named else self.age
-        unable = piece.marks("unable")
-        if unable and self.heard.asked and self.cannot is None:
-            self.cannot = self.text[piece.items[0].start : piece.items[-1].end]
+        if piece.marks("unable"):
+            self._cannot(piece.items)
 
     def _set_aside(self, sentence: Sentence, number: int) -> bool:
         """Whether a piece states nothing of its own: it takes back or denies what was told, or is in no mood for it."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from assistant.knowledge.model import SIDES
@@ -155,6 +156,15 @@ class TalkState:
         question = self.words.questions.get(name)
         if question and len(self.unclear) < 3:
             self.unclear.append(Unclear(words=self.text[item.start : item.end], question=question, hazard=hazard))
+
+    def _ask_meaning(self, items: Sequence[Item]) -> None:
+        """Ask what was meant by words that may say anything."""
+        self._question("bare", Item("state", None, items[0].start, items[-1].end))
+
+    def _cannot(self, items: Sequence[Item]) -> None:
+        """Keep the first words with which the test that was asked for was refused."""
+        if self.heard.asked and self.cannot is None:
+            self.cannot = self.text[items[0].start : items[-1].end]
 
     def _stopping(self, name: str) -> str:
         """The cue that tells of a stop, or the modifier that a stop makes of what is said after it."""

@@ -1,4 +1,4 @@
-"""From text to tokens: folding that keeps every place, and a tokeniser that forgets nothing."""
+"""From text to tokens: a tokeniser that forgets nothing."""
 
 from __future__ import annotations
 
@@ -6,11 +6,8 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-_FOLD = {
-    "’": "'", "‘": "'", "ʼ": "'", "`": "'", "´": "'", "“": '"', "”": '"', "„": '"', "–": "-", "—": "-",
-    "−": "-", "‑": "-", "…": ".", "，": ",", "。": ".", "？": "?", "！": "!", "：": ":", "；": ";",
-    "Ω": "Ω", "μ": "µ", "º": "°", "×": "x", "⁄": "/",
-}  # fmt: skip
+from assistant.folding import fold
+
 _TOKEN = re.compile(
     r"""(?P<gauge>[1-4]/0(?!\d|[.,]\d))
       | (?P<clock>(?:[01]\d|2[0-3]):[0-5]\d(?![\d.,]*\d))
@@ -34,22 +31,6 @@ class Token:
     end: int
     glued: bool = False
     """True when no space stands before it."""
-
-
-def fold(text: str) -> str:
-    """Lower case and plain signs, character by character, so that every place stays the same."""
-    out = []
-    for char in text:
-        char = _FOLD.get(char, char)
-        low = char.lower()
-        out.append(low if len(low) == 1 else char)
-    return "".join(out)
-
-
-def same_words(one: str, other: str) -> bool:
-    """Whether two texts are the same, but for capitals, spaces and the sign at the end."""
-    first, second = (" ".join(fold(text).split()).rstrip(" .!") for text in (one, other))
-    return bool(first) and first == second
 
 
 def tokenise(text: str) -> list[Token]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
@@ -68,9 +68,15 @@ def is_sided(about: str, families: dict[str, Family]) -> bool:
     return family_of(about, families) is not None
 
 
-def family_of(about: str, families: dict[str, Family]) -> Family | None:
+def family_of(about: str, families: Mapping[str, Family]) -> Family | None:
     """The pair that a subject belongs to."""
     return next((f for f in families.values() if about in (f.port, f.starboard)), None)
+
+
+def on_side(about: str, side: str, families: Mapping[str, Family]) -> str:
+    """The member of a pair that belongs to a side; a subject of no pair stays as it is."""
+    pair = family_of(about, families)
+    return pair.members((side,))[0] if pair else about
 
 
 def names_in(settings: Any, name: str) -> frozenset[str]:

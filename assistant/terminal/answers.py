@@ -54,16 +54,6 @@ def choices_of(case: Case) -> list[Choice]:
     ]
 
 
-def place_of(typed: str, choices: Sequence[Choice]) -> int:
-    """The place, from 1, of the answer that was typed out word for word; 0 where it is none of those offered."""
-    said = _plain(typed)
-    return next((n for n, choice in enumerate(choices, 1) if said and _plain(choice.text) == said), 0)
-
-
-def _plain(text: str) -> str:
-    return " ".join(text.casefold().split()).rstrip(" .!")
-
-
 def _way_out(item: Any, case: Case) -> Choice:
     facts: Sequence[Mapping[str, Any]] = (item,) if isinstance(item, Mapping) else tuple(item)
     return Choice(" and ".join(case.wording.fact(fact) for fact in facts), tuple(facts))

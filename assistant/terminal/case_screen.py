@@ -10,8 +10,9 @@ from pathlib import Path
 
 from textual import on
 
+from assistant.folding import place_of
 from assistant.terminal import commands
-from assistant.terminal.answers import AnswerBar, Choice, Picked, place_of
+from assistant.terminal.answers import AnswerBar, Choice, Picked
 from assistant.terminal.boat_form import BoatForm, Filled
 from assistant.terminal.boat_keeping import BoatKeeping
 from assistant.terminal.case_layout import VIEWS, CaseLayout
@@ -136,7 +137,7 @@ class CaseScreen(CaseLayout):
             self._pick(int(order.text))
         elif (doer := getattr(self, f"_do_{order.kind}", None)) is not None:
             doer(order)
-        elif order.kind == "say" and (number := place_of(typed, self.query_one(AnswerBar).choices)):
+        elif order.kind == "say" and (number := place_of(typed, (c.text for c in self.query_one(AnswerBar).choices))):
             self._pick(number)
         elif order.kind == "say":
             self._send(Errand(said=typed, typed=typed, build=partial(self._say, typed, self._asked())))
