@@ -18,7 +18,7 @@ from textual.widgets.option_list import Option
 
 from assistant.errors import SpringlineError
 from assistant.terminal.case_files import OpenCase
-from assistant.terminal.lists import WalkedList, heading
+from assistant.terminal.lists import TypedInList, WalkedList, heading
 from assistant.terminal.plain import one_line
 from assistant.terminal.port import Line, Session
 
@@ -57,6 +57,8 @@ class Doors:
 
 
 _CAUTION = "Local codes, the unit's own manual and licensed practice come before anything said here."
+
+_TYPED = "Enter opens what is marked; type there what you see."
 
 
 def _case_row(case: OpenCase) -> Content:
@@ -147,6 +149,15 @@ class StartScreen(Screen[Opened | None]):
         else:
             self.query_one("#start-keys", Static).update("Opening …")
             self.run_worker(self._open(door), group="door", exclusive=True)
+
+    def on_typed_in_list(self, event: TypedInList) -> None:
+        """Say that typing comes later; the Enter behind it opens what is marked, as it does without."""
+        doors = self.query_one(DoorList)
+        if event.sends:
+            doors.typed_to_nobody()
+            doors.action_select()
+        else:
+            self.query_one("#start-keys", Static).update(_TYPED)
 
     async def _open(self, door: Callable[[], Opened]) -> None:
         try:

@@ -8,6 +8,9 @@ from textual.message import Message
 from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
+_TYPING = ("enter", "backspace")
+"""Keys that belong to what is being typed."""
+
 
 class TypedInList(Message):
     """A key was pressed in a list that belongs to the entry."""
@@ -60,12 +63,13 @@ class WalkedList(OptionList):
         """Hand typing on to the entry.
 
         Keys that were struck before the entry had the focus follow the first one there, so
-        that the Enter after a quickly typed word never picks a row.
+        that the Enter after a quickly typed word never picks a row. A key that types nothing,
+        such as an arrow or escape, is the list's again.
         """
-        typed = event.is_printable and event.character and event.character not in self.own_keys
-        if typed:
-            self._typing = True
-        elif not self._typing:
+        typed = bool(event.is_printable and event.character and event.character not in self.own_keys)
+        follows = self._typing and (event.is_printable or event.key in _TYPING)
+        self._typing = typed or follows
+        if not self._typing:
             return
         event.stop()
         event.prevent_default()
@@ -73,6 +77,10 @@ class WalkedList(OptionList):
             self.post_message(TypedInList(event.character))
         elif event.key == "enter":
             self.post_message(TypedInList("", sends=True))
+
+    def typed_to_nobody(self) -> None:
+        """What was typed here went nowhere, as on a screen without an entry: the keys are the list's again."""
+        self._typing = False
 
     def fill(self, options: list[Option]) -> None:
         """Fill the list anew, staying on the same row where it still exists."""

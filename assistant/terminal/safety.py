@@ -17,8 +17,10 @@ from assistant.terminal.banner import MARKS, level_of, since_and_cure, text_of
 from assistant.terminal.case import Case
 from assistant.terminal.guarded import GuardedScreen
 from assistant.terminal.hanging import Hanging
-from assistant.terminal.lists import WalkedList
+from assistant.terminal.lists import TypedInList, WalkedList
 
+_KEYS = "Enter on “it is so” tells it  ? why  esc back"
+_TYPED = f"Nothing is typed here. {_KEYS} to where you can type"
 _NONE = "No hazard is known to the case. The usual caution holds: local codes, the unit's manual, licensed practice."
 
 
@@ -55,7 +57,7 @@ class SafetyScreen(GuardedScreen[Told | None]):
         """Yield the list and its keys."""
         yield Static("Safety: every danger that stands now", markup=False, id="reader-title")
         yield HazardList(id="hazards")
-        yield Static("Enter on “it is so” tells it  ? why  esc back", markup=False, id="reader-keys")
+        yield Static(_KEYS, markup=False, id="reader-keys")
 
     def show_case(self) -> None:
         """Draw the hazards of the case."""
@@ -87,6 +89,12 @@ class SafetyScreen(GuardedScreen[Told | None]):
     def on_option_list_option_selected(self, event: OptionList.OptionSelected) -> None:
         """Tell the fact, or ask why for a hazard itself."""
         self.dismiss(self._rows.get(event.option_id or ""))
+
+    def on_typed_in_list(self, event: TypedInList) -> None:
+        """Say where typing goes; the Enter behind it tells nothing."""
+        if event.sends:
+            self.query_one(HazardList).typed_to_nobody()
+        self.query_one("#reader-keys", Static).update(_TYPED)
 
     def action_why(self) -> None:
         """Ask why the highlighted hazard is raised."""

@@ -68,6 +68,28 @@ async def test_each_door_opens_its_case(keys: list[str], title: str) -> None:
         assert title in shown(app)
 
 
+@pytest.mark.parametrize(
+    ("keys", "title"),
+    [
+        (["x", "enter"], "new one"),
+        (["1", "2", "full_stop", "6", "space", "V", "enter"], "new one"),
+        (["x", "down", "enter"], "harbour"),
+        (["x", "backspace", "down", "down", "enter"], "demo"),
+    ],
+)
+async def test_who_types_before_a_case_is_open_is_not_stuck(keys: list[str], title: str) -> None:
+    app = SpringlineApp(doors=doors(CASE), settings=Settings())
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press(keys[0])
+        await pilot.pause()
+        assert "Enter opens what is marked; type there" in shown(app)
+        await pilot.press(*keys[1:])
+        await pilot.pause()
+        assert isinstance(app.screen, CaseScreen)
+        assert title in shown(app)
+
+
 async def test_without_cases_and_demos_there_is_still_a_new_case() -> None:
     app = SpringlineApp(doors=Doors(new_case=lambda: Opened(FakeSession())), settings=Settings())
     async with app.run_test(size=(80, 24)) as pilot:
@@ -88,12 +110,12 @@ async def test_a_case_that_cannot_be_opened_says_why_and_stays() -> None:
         assert "cannot be opened: line 3 of the journal has been changed" in shown(app)
 
 
-@pytest.mark.parametrize("key", ["q", "escape"])
-async def test_leaving_from_the_first_screen(key: str) -> None:
+@pytest.mark.parametrize("keys", [["q"], ["escape"], ["x", "escape"]])
+async def test_leaving_from_the_first_screen(keys: list[str]) -> None:
     app = SpringlineApp(doors=doors(), settings=Settings())
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.press(key)
+        await pilot.press(*keys)
         await pilot.pause()
         assert app._exit
     assert app.last_words() == ""

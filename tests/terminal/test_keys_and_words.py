@@ -244,6 +244,25 @@ async def test_safety_screen_tells_a_clearing_fact(stage: Stage) -> None:
         assert held.last_line == {"facts": [BRIDGE_OUT]}
 
 
+async def test_what_is_typed_at_the_safety_screen_tells_nothing_and_its_keys_go_on(stage: Stage) -> None:
+    async with stage(AFTER, {}) as held:
+        await held.say("x")
+        before = list(held.session.lines)
+        await held.press("f2", "down", *"portdead", "enter")
+        assert held.session.lines == before and isinstance(held.app.screen, SafetyScreen)
+        assert "Nothing is typed here" in held.shown()
+        await held.press("enter")
+        assert held.app.screen is held.screen
+        assert held.last_line == {"facts": [BRIDGE_OUT]}
+
+
+async def test_the_safety_screen_is_left_after_typing(stage: Stage) -> None:
+    async with stage(AFTER) as held:
+        await held.say("x")
+        await held.press("f2", "d", "escape")
+        assert held.app.screen is held.screen
+
+
 async def test_safety_screen_gives_reasons(stage: Stage) -> None:
     async with stage(AFTER, {"reply": "You said that you fitted it."}) as held:
         await held.say("x")
