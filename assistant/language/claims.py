@@ -230,6 +230,9 @@ class Claims(Fitting):
         what, value = turned
         what, value = self._modified(what, value, view)
         about, what, value = self._as_asked(about, what, value)
+        if self._tells_of_nothing(view, saying, about, what):
+            self._question("bare", item)
+            return 1
         about = self._thing(view, self._plug(view, about, what), what)
         if what not in self.words.trial.attributes:
             return 1
@@ -270,6 +273,12 @@ class Claims(Fitting):
         if what == "removed":  # `bridge off: dead` was not seen with the bridge
             self._unbridged()
         return 1
+
+    def _tells_of_nothing(self, view: View, saying: Saying, about: str, what: str) -> bool:
+        """`Fine`, `nothing`, as all that a line says: of what, only the test can tell, and this one does not."""
+        if saying.judges and what in self._words_in("not_judged"):
+            return True
+        return saying.vague and self._off_topic(view, about)
 
     def _denied_as(self, meant: str, claim: Claim, saying: Saying, item: Item) -> Claim | None:
         """What it says when it is denied; None where that is not sure."""
@@ -440,6 +449,7 @@ class Claims(Fitting):
             if about in named.about:
                 start, end = min(start, named.item.start), max(end, named.item.end)
         draft = Draft(about, what, value, start, end)
+        draft.one_of = next((n.item for n in view.named if n.one and about in n.about), None)
         draft.certain = not view.piece.doubted
         spoken = view.sides or base_of(about) not in names_in(self.words.settings, "no_sides")
         sides = self._view_sides(view) if spoken else ()

@@ -6,11 +6,12 @@ from collections.abc import Sequence
 
 from assistant.facts import RawFact
 from assistant.folding import place_of
-from assistant.knowledge.model import OTHER_SIDE
+from assistant.knowledge.model import OTHER_SIDE, SIDES
 from assistant.language.drafts import Draft, fold_runs, to_facts
-from assistant.language.items import is_mark
+from assistant.language.items import Item, is_mark
 from assistant.language.orders import Orders
 from assistant.language.pieces import Piece
+from assistant.language.quantities import Quantity
 from assistant.language.reading import Reading
 from assistant.language.recall import (
     as_told,
@@ -48,6 +49,7 @@ class Closing(Orders):
         self._swap_sides()
         self._recall()
         self._drop_wrong()
+        self._which_one()
         drafts = fold_runs(self.drafts, self.words.trial, names_in(self.words.settings, "strong_ways"))
         done = [d for draft in drafts for d in self._finish(draft)]
         done = self._drop_tame(self._drop_weak(self._drop_denied(done)))
@@ -57,14 +59,20 @@ class Closing(Orders):
             facts = tuple(as_told(f, self.heard.recent) for f in facts)
         asked = any(self._is_answer(f.about, f.what) for f in facts)
         self.corrects |= self.contrary and not asked and contradicts(self.heard.recent, facts)
-        if not facts and self.pending and not self.unclear:
-            self._question("place", self.pending[0][2])
+        left = self.pending if not facts else [p for p in self.pending if self._on_a_meter(p[0])]
+        if left and not self.unclear:
+            self._question("place", left[0][2])
         cannot = self.cannot if not facts else None
         return Reading(
             facts=facts, unclear=tuple(self.unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
             corrects=self.corrects and bool(facts), undo=self.undo, ask=self.ask,
             taken_back=to_facts(self.taken_back, self.text, self.words.trial),
         )  # fmt: skip
+
+    def _on_a_meter(self, quantity: Quantity) -> bool:
+        """Whether a figure is one that a meter shows, so that it must not be lost without a word."""
+        unit = quantity.unit
+        return unit in names_in(self.words.settings, "meter_units") or (unit is None and quantity.decimal)
 
     def _recall(self) -> None:
         """Corrections of the last line, and the same for another side."""
@@ -162,6 +170,9 @@ class Closing(Orders):
         name, item = self.bare[0]
         if self.put_off or self.timed:
             return  # `yes, in a minute`, `no, I can't get there`: that is no finding
+        if is_mark(item, "yes", "no", "not") and self._speaks_of_more(item):
+            self._ask_meaning([item, self.left_over[-1]])
+            return
         table = answer.yes if name == "yes" else answer.no if name == "no" else {}
         piece = Piece("start", [item])
         named = set(table) & self.bare_of if name == "no" and self.bare_of < set(table) else set()
@@ -172,6 +183,30 @@ class Closing(Orders):
                 self.drafts.append(self._draft(View(piece), item, about, what, value, "asked"))
         if not table and name in ("yes", "no"):
             self._question("bare", item)
+
+    def _speaks_of_more(self, verdict: Item) -> bool:
+        """`Yes full voltage there`: a yes before words that nobody knows here may be to something else."""
+        head = next((p for p in self.pieces_here if p.items and p.items[0] is verdict), None)
+        if head is None or verdict.data.scope == "contrary":
+            return False  # `no it isn't, there's a gap in it`
+        behind = [i for i in self.left_over if i.start > verdict.start]
+        whole = head.marks("auxiliary") and not any(i.start <= head.items[-1].start for i in behind)
+        return bool(behind) and not whole  # `yes it is, and the kettle boils`
+
+    def _which_one(self) -> None:
+        """`The coil reads 31 ohm`: one was measured, and of neither it is told before it is known which."""
+        for draft in [d for d in self.drafts if d.one_of is not None]:
+            pair = family_of(draft.about, self.words.families)
+            told = {s for s in draft.sides if s in SIDES}
+            sides = told if len(told) == 1 else set()
+            if pair is None or (sides and draft.about in pair.members(tuple(sides))):
+                continue
+            if not sides and draft.denied and draft.value == 0 and not isinstance(draft.value, bool):
+                continue  # `no signal` is none of both
+            self.drafts = [d for d in self.drafts if d is not draft]
+            asked = any(u.kind == "side" and draft.one_of and u.at == draft.one_of.start for u in self.unclear)
+            if not sides and not asked and draft.one_of is not None:
+                self._question("side", draft.one_of)
 
     def _drop_wrong(self) -> None:
         """What was said again after a correction takes the place of the last claim of its kind before it."""

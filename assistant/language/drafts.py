@@ -8,6 +8,7 @@ from typing import Any
 
 from assistant.facts.model import Bound, RawFact, Value
 from assistant.knowledge.model import OTHER_SIDE
+from assistant.language.items import Item
 from assistant.language.meanings import Trial
 
 
@@ -37,6 +38,8 @@ class Draft:
     """True when it says nothing beside a run that obeyed."""
     setup: set[str] = field(default_factory=set)
     """Circumstances that earlier statements of the same text set up."""
+    one_of: Item | None = None
+    """The name of a pair by which one of it was spoken of, and nobody said which."""
     guessed: bool = False
     """True when nothing was named that it could be of, so that a later name is what was meant."""
 

@@ -8,7 +8,7 @@ from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.pieces import Piece
 from assistant.language.side_forms import SideForms
-from assistant.language.views import Group, Named, View, base_of, is_place, is_sided, names_in, on_side
+from assistant.language.views import Group, Named, View, base_of, is_cue, is_place, is_sided, names_in, on_side
 
 
 class ShortForms(SideForms):
@@ -18,6 +18,7 @@ class ShortForms(SideForms):
         piece = view.piece
         if self._puts_off(piece):
             return
+        self.left_over += [i for i in piece.items if self._means_more(i)]
         for item in piece.items:
             if item.sort == "mark" and item.data.name in ("yes", "no", "same"):
                 if item.data.name == "yes" and self._says_more(view):
@@ -73,6 +74,13 @@ class ShortForms(SideForms):
             return
         if not self._like_another(view, negated, nots, no):
             self._denied_or_alone(view, nots, no, yes)
+
+    def _means_more(self, item: Item) -> bool:
+        """Whether a word in a clause that told nothing may be of another thing than was asked."""
+        if item.sort == "word":
+            small = item.text in self.words.light or item.text in self._words_in("beside_verdicts")
+            return item.text.isalpha() and not small
+        return is_cue(item) or (item.sort == "part" and not item.data.about and not item.data.end)
 
     def _puts_off(self, piece: Piece) -> bool:
         """`No, can't`, `yeah, hang on`: who says no more than that has not answered yet."""
@@ -392,7 +400,9 @@ class ShortForms(SideForms):
         for about in named.about:
             what, value = str(table[about]).split()
             item = Item("state", None, nots[0].start, named.item.end)
-            self.drafts.append(self._draft(view, item, about, what, float(value), "here"))
+            draft = self._draft(view, item, about, what, float(value), "here")
+            draft.denied = True
+            self.drafts.append(draft)
         return True
 
     def _named_alone(self, view: View, no: bool) -> bool:

@@ -16,12 +16,14 @@ from assistant.language.separable import Written, joined
 from assistant.language.spelling import guess
 from assistant.language.tokens import (
     Token,
+    as_a_whole,
     bounds_for_words,
     letters_for_words,
     said_plainly,
     tokenise,
     without_clitics,
     without_closer,
+    without_idle,
     without_opener,
 )
 from assistant.language.units import NumberReader
@@ -145,8 +147,10 @@ def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
     tokens = letters_for_words(without_clitics(tokens, words.clitics), words.label_letters)
     tokens = bounds_for_words(tokens, words.bounds)
+    tokens = without_idle(as_a_whole(tokens, words.whole), words.idle, frozenset(_FULL_STOPS))
     tokens = without_opener(tokens, words.openers, words.begins, words.stays, _labelled(tokens, words), words.always)
-    tokens = _slashed(without_closer(tokens, words.closers, words.not_closing), words)
+    tokens = as_a_whole(without_closer(tokens, words.closers, words.not_closing), words.whole)
+    tokens = _slashed(tokens, words)
     return said_plainly(tokens, words.plain) if words.plain else tokens
 
 

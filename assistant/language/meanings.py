@@ -179,6 +179,11 @@ class Saying:
     """True when it only says what a figure of the sentence was read with (`clamp meter: 300 A`)."""
     whole: bool = False
     """True when it says this only as the whole of a clause (`one panel`, but not `one panel is dark`)."""
+    vague: bool = False
+    """True when it may be said of anything, so that as a whole line it tells of the thruster only where the test
+    does (`nothing`, `dead`)."""
+    judges: bool = False
+    """True when it says how it is and not what it does (`fine`, `no change`)."""
 
     @property
     def tells(self) -> tuple[Claim, ...]:
@@ -327,6 +332,8 @@ def compile_saying(spec: Mapping[str, Any], groups: Mapping[str, Sequence[str]])
         bool(spec.get("at_head")),
         bool(spec.get("without_figure")),
         bool(spec.get("whole")),
+        bool(spec.get("vague")),
+        bool(spec.get("judges")),
     )
 
 

@@ -74,6 +74,10 @@ def _row(row: Sequence[str | Pattern], words: Sequence[str], at: int, places: Pl
         yield from _row(rest, words, at + 1, places)
 
 
+NEVER = Pattern(())
+"""A pattern that nothing matches."""
+
+
 def compile_pattern(text: str) -> Pattern:
     """Read one pattern.
 

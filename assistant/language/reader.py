@@ -7,14 +7,20 @@ stays doubtful it hands back a question and no fact.
 
 from __future__ import annotations
 
-from assistant.language.items import find_items
+from assistant.language.items import find_items, is_mark
 from assistant.language.joining import join
 from assistant.language.moods import MoodWords, begins_with_no, set_moods
-from assistant.language.naming import hear_names
-from assistant.language.pieces import split
+from assistant.language.naming import Named, hear_names
+from assistant.language.pieces import Sentence, split
 from assistant.language.reading import Heard, Reading
+from assistant.language.replying import Replying
 from assistant.language.statement import Talk
 from assistant.language.words import Words
+
+_VERDICTS = ("yes", "no", "not", "ok", "polite")
+"""Marks that as a clause of their own tell of no thing."""
+_LONGEST_ANSWER = 200
+"""Characters of a line that may be no more than an answer to what was asked back."""
 
 
 def read(text: str, heard: Heard, words: Words) -> Reading:
@@ -29,14 +35,36 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
         Facts in the person's own order, with the vocabulary's units, and whatever else the text carried.
     """
     text = text[:20_000]
+    alone = _read_alone(text, heard, words)
+    if not heard.back or len(text) > _LONGEST_ANSWER:
+        return alone
+
+    def again(whole: str, before: Heard) -> Reading:
+        return _read_alone(whole, before, words)
+
+    def cut(whole: str, before: Heard) -> list[Sentence]:
+        return _cut(whole, before, words)[1]
+
+    return Replying(text, heard, words, again, cut).reading(alone)
+
+
+def _cut(text: str, heard: Heard, words: Words) -> tuple[Named, list[Sentence]]:
+    """The sentences of a text, with their moods, and the names it gives to parts."""
     answer = words.answers.get(heard.asked or "")
     figures = answer is not None and answer.number is not None
     named = hear_names(text, heard.names, words)
-    items = find_items(named.text, words, figures, named.own)
-    sentences = split(join(items, words.settings))
+    sentences = split(join(find_items(named.text, words, figures, named.own), words.settings))
     set_moods(sentences, MoodWords.of(words.settings))
+    return named, sentences
+
+
+def _read_alone(text: str, heard: Heard, words: Words) -> Reading:
+    """A text as it stands, whatever was asked back."""
+    named, sentences = _cut(text, heard, words)
     talk = Talk(text, heard, words)
     talk.figures = sum(i.sort in ("number", "range") for s in sentences for p in s.pieces for i in p.items)
+    telling = [p for s in sentences for p in s.pieces if not all(is_mark(i, *_VERDICTS) for i in p.items)]
+    talk.sole = len(telling) < 2
     talk.begin(begins_with_no(sentences))
     for sentence in sentences:
         talk.sentence(sentence)

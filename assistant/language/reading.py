@@ -16,6 +16,21 @@ class Unclear(BaseModel):
     question: str
     hazard: str | None = None
     """A hazard of the rule base that this piece may point to; it is then raised as unconfirmed."""
+    kind: str = ""
+    """Which question of the word lists it is; `when` for when a part was replaced."""
+    line: str = ""
+    """The whole text in which it stands; the next line may complete it."""
+    at: int = 0
+    """Where the words begin in that text, in characters."""
+    asked: str | None = None
+    """Test id of the question that was put when it was said."""
+    fact: RawFact | None = None
+    """For `when`: the repair that is asked about."""
+
+    @property
+    def end(self) -> int:
+        """The place behind the last of the words."""
+        return self.at + len(self.words)
 
 
 class Naming(BaseModel):
@@ -58,6 +73,10 @@ class Reading(BaseModel):
     """Parts whose name is taken back."""
     ask: dict[str, object] | None = None
     """A question to the assistant, in the form of the protocol's `ask`, or `{"help": true}`."""
+    completes: bool = False
+    """The line answers what was asked back, and its facts are of the test that was asked for before that."""
+    asked: str | None = None
+    """That test."""
 
 
 class Heard(BaseModel):
@@ -73,6 +92,8 @@ class Heard(BaseModel):
     """`setup` or `scene` where it was asked how a reading was taken: yes, no or a circumstance then picks an answer."""
     recent: tuple[RawFact, ...] = ()
     """Facts of the last line that gave any, for 'same there' and corrections."""
+    back: tuple[Unclear, ...] = ()
+    """What the line before left unclear, and was asked back."""
     names: tuple[tuple[str, str], ...] = ()
     """The person's own names of parts that stand: name and part."""
     faults: tuple[str, ...] = ()

@@ -20,6 +20,10 @@ class SideForms(Figures):
         if len(self.drafts) == self.sentence_start:
             return False
         last = self.drafts[-1]
+        if last.one_of is not None and not no and len(self._view_sides(view)) == 1:
+            for draft in self.drafts:  # `the coil reads 31 ohm, port`
+                draft.sides = self._view_sides(view) if draft.one_of is last.one_of else draft.sides
+            return True
         if last.what not in self.words.trial.split:
             directed = last.what in names_in(self.words.settings, "directed") and not isinstance(last.value, str)
             directed = directed and (isinstance(last.value, bool) or view.piece.opener == "comma")
@@ -97,7 +101,7 @@ class SideForms(Figures):
             return False
         if claim is not None and not bare and not no and not yes and (view.piece.label or len(view.piece.items) > 3):
             return False
-        if self._not_known(view):
+        if self._not_known(view) or (claim is None and self._off_topic_side(view)):
             return True
         no = no and self._denied_side(view)
         what = claim or next(iter(self.words.trial.split))
@@ -108,13 +112,28 @@ class SideForms(Figures):
         neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
         return self._tell_side(view, what, about, not (no or neither))
 
+    def _off_topic_side(self, view: View) -> bool:
+        """`Both`, where the test asks of cables: of what, nobody can tell."""
+        read = self.sole and self.answer is not None and self.answer.number is not None
+        off = read or self._off_topic(view, str(self.words.settings["whole"]))
+        if off:
+            self._ask_meaning(view.piece.items)
+        return off
+
     def _not_known(self, view: View) -> bool:
-        """`Carked both ways`: beside a word that no list knows, a bare direction may say anything: it is asked."""
+        """`Carked both ways`, `port bad`, `right`: what a bare direction says there is not known, and is asked."""
         items = view.piece.items
-        strange = any(i.sort == "word" and i.text.isalpha() and i.text not in self.words.known for i in items)
-        if strange:
+        words = [i for i in items if i.sort == "word" and i.text.isalpha()]
+        strange = any(i.text not in self.words.known or i.text in self._words_in("verdict_words") for i in words)
+        opens = len(items) == 1 and items[0].sort == "side" and self._only_opens(items[0])
+        if strange or opens:
             self._ask_meaning(items)
-        return strange
+        return strange or opens
+
+    def _only_opens(self, item: Item) -> bool:
+        """`Right`: a word that may as well mean no more than that somebody listens."""
+        word = self.words.side_guards.get(item.text)
+        return word is not None and bool(word.chat_before)
 
     def _tried_verdict(self, view: View) -> bool:
         """`With port bridged: yes`: a bare verdict of the direction that was tried."""
@@ -137,9 +156,12 @@ class SideForms(Figures):
     def _tell_side(self, view: View, what: str, about: Group, so: bool) -> bool:
         """Tell of the directions named, and of nothing else."""
         first, last = view.piece.items[0], view.piece.items[-1]
+        told: Claim = (what, so)
+        if self.answer is not None:  # `none of them`, where it is asked whether it runs by itself
+            told = self.answer.instead.get((what, "yes" if so else "no"), told)
         for subject in about:
             item = Item("state", None, first.start, last.end)
-            self.drafts.append(self._draft(view, item, subject, what, so, "asked"))
+            self.drafts.append(self._draft(view, item, subject, *told, "asked"))
         return True
 
     def _last_was_no(self) -> bool:

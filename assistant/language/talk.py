@@ -103,6 +103,10 @@ class TalkState:
     taken_back: list[Draft] = field(default_factory=list)
     """What was described only to be taken back (`forget the wet plug`)."""
     undo: bool = False
+    left_over: list[Item] = field(default_factory=list)
+    """Words of clauses that told nothing, which no list knows as small talk beside a yes or a no."""
+    sole: bool = False
+    """Whether the text is no more than one clause."""
     sentence_start: int = 0
     sentence_before: int = 0
     """Where the claims of the sentence before begin."""
@@ -155,11 +159,23 @@ class TalkState:
     def _question(self, name: str, item: Item, hazard: str | None = None) -> None:
         question = self.words.questions.get(name)
         if question and len(self.unclear) < 3:
-            self.unclear.append(Unclear(words=self.text[item.start : item.end], question=question, hazard=hazard))
+            said = self.text[item.start : item.end]
+            self.unclear.append(
+                Unclear(
+                    words=said, question=question, hazard=hazard, kind=name, line=self.text, at=item.start,
+                    asked=self.heard.asked,
+                )
+            )  # fmt: skip
 
     def _ask_meaning(self, items: Sequence[Item]) -> None:
         """Ask what was meant by words that may say anything."""
         self._question("bare", Item("state", None, items[0].start, items[-1].end))
+
+    def _off_topic(self, view: View, about: str) -> bool:
+        """Whether a line of one clause that names no part would tell of the whole, where a test asks of other things."""
+        topics = self.words.topics.get(self.heard.asked or "")
+        whole = str(self.words.settings.get("whole"))
+        return self.sole and not view.named and about == whole and topics is not None and whole not in topics
 
     def _cannot(self, items: Sequence[Item]) -> None:
         """Keep the first words with which the test that was asked for was refused."""

@@ -153,6 +153,41 @@ def without_opener(
     return rest if any(t.sort != "mark" for t in rest) else tokens
 
 
+def as_a_whole(tokens: list[Token], whole: Mapping[tuple[str, ...], tuple[str, ...]]) -> list[Token]:
+    """The tokens as what they mean, where they are all of a text that says yes, no or nothing (`that's right`).
+
+    Args:
+        tokens: The tokens of a text; signs count for nothing.
+        whole: All words of such a text → the words that it stands for, perhaps none.
+    """
+    said = tuple(t.text for t in tokens if t.sort != "mark")
+    if said not in whole:
+        return tokens
+    first, last = tokens[0], tokens[-1]
+    return [replace(first, sort="word", text=text, end=last.end) for text in whole[said]]
+
+
+def without_idle(tokens: list[Token], idle: frozenset[tuple[str, ...]], ends: frozenset[str]) -> list[Token]:
+    """The tokens without the sentences, and the words before a first comma, that say nothing (`here we go, 12.4`).
+
+    Args:
+        tokens: The tokens of a text.
+        idle: All words of each such sentence.
+        ends: Signs at which a sentence ends.
+    """
+    out: list[Token] = []
+    start = 0
+    for n, token in enumerate([*tokens, None]):
+        comma = token is not None and not start and token.text == ","
+        if token is not None and token.text not in ends and not comma:
+            continue
+        part = tokens[start:n]
+        if tuple(t.text for t in part) not in idle:
+            out += [*part, *([token] if token is not None else [])]
+        start = n + 1
+    return out
+
+
 Plainer = Mapping[str, Mapping[tuple[str, ...], tuple[str, ...]]]
 """First word of a way of saying it → all its words → the plainer words that it is read as."""
 

@@ -13,6 +13,7 @@ from assistant.language.items import Item, is_mark, is_particle, scene_of
 from assistant.language.meanings import Family, PartName
 from assistant.language.pieces import Piece
 from assistant.language.talk import TalkState
+from assistant.language.tokens import tokenise
 from assistant.language.views import Group, Named, View, base_of, is_cue, names_in, plain_sides
 
 
@@ -292,7 +293,7 @@ class Viewing(TalkState):
             if not sides:
                 sides, places = self._sides_beside(items, at)
                 used |= places
-            spoken = self._one_of(view, family)
+            spoken = () if self._labelled_side() else self._one_of(view, family)
             if sides:
                 about: Group = family.members(sides)
             elif spoken:
@@ -308,10 +309,22 @@ class Viewing(TalkState):
             if sides and self._feeds(items, at, family):
                 view.way, view.scene_sides, view.has_scene = self.answer.way or "", sides, True  # type: ignore[union-attr]
                 continue
-            view.named.append(Named(at, self._called(about), item))
+            one = len(about) > 1 and not (sides or spoken or self._is_plural(items, at))
+            view.named.append(Named(at, self._called(about), item, one))
             if sides and self.answer is not None and self.answer.side_means:
                 self.topic_sides = sides
         return used
+
+    def _labelled_side(self) -> bool:
+        """`Port: coil 28, starboard: coil 27`: a side that was just named labels what follows."""
+        before = self.before.items if self.before is not None else []
+        return bool(self.topic_sides) and bool(before) and all(i.sort == "side" for i in before)
+
+    def _is_plural(self, items: Sequence[Item], at: int) -> bool:
+        """`The coils read 28`, `nothing on either coil`: both of a pair."""
+        either = at > 0 and set(items[at - 1].text.split()) <= self._words_in("of_either")
+        written = tokenise(self.text[items[at].start : items[at].end])
+        return either or any(t.text in self._words_in("of_a_pair") for t in written)
 
     def _feeds(self, items: Sequence[Item], at: int, family: Family) -> bool:
         """`11.2 off the port coil`, where what is fed is one of them and something else is read."""

@@ -22,6 +22,8 @@ class Named:
     at: int
     about: Group
     item: Item
+    one: bool = False
+    """True when one of a pair was spoken of, and nobody said which."""
 
 
 @dataclass(slots=True)

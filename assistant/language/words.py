@@ -30,6 +30,7 @@ from assistant.language.meanings import (
     read_trial,
 )
 from assistant.language.own_words import OwnLists, compile_own_names
+from assistant.language.patterns import NEVER, Pattern, compile_pattern
 from assistant.language.phrases import Entry, PhraseNet
 from assistant.language.quantities import Units, compile_units
 from assistant.language.ways import by_first_word, plainer_ways, ways
@@ -67,6 +68,10 @@ class Words:
     dotted_figure: frozenset[str] = frozenset()
     """Words written with a dot; and those that are so only before a figure (`no. 2`)."""
     closers: frozenset[tuple[str, ...]] = frozenset()
+    whole: dict[tuple[str, ...], tuple[str, ...]] = field(default_factory=dict)
+    """All words of a text that is a yes, a no or nothing as a whole → the words that it stands for."""
+    idle: frozenset[tuple[str, ...]] = frozenset()
+    """All words of sentences that say nothing."""
     not_closing: frozenset[str] = frozenset()
     """Words that only end a speech, and those behind which they do not (`my mate`)."""
     stays: frozenset[str] = frozenset()
@@ -112,6 +117,8 @@ class Words:
     families: dict[str, Family] = field(default_factory=dict)
     measures: tuple[Measure, ...] = ()
     answers: dict[str, Answer] = field(default_factory=dict)
+    topics: Mapping[str, frozenset[str]] = field(default_factory=dict)
+    """Test → the subjects of its usual answers."""
     bridges: dict[str, tuple[frozenset[str], ...]] = field(default_factory=dict)
     modifiers: Mapping[str, Mapping[Claim, Claim]] = field(default_factory=dict)
     end_like: Mapping[str, str] = field(default_factory=dict)
@@ -123,6 +130,9 @@ class Words:
     settings: Mapping[str, Any] = field(default_factory=dict)
     trial: Trial = field(default_factory=Trial)
     questions: Mapping[str, str] = field(default_factory=dict)
+    done_now: Pattern = NEVER
+    done_before: Pattern = NEVER
+    """Answers to the question when a part was replaced: just now, or before the trouble began."""
     own_names: OwnLists | None = None
     """How people give parts names of their own; none where the language has no such sentences."""
     vocabulary: Mapping[str, Any] = field(default_factory=dict)
@@ -188,6 +198,7 @@ def _read_words(language: str, rules: Traversable) -> Words:
     vocabulary = {
         "observations": read_yaml(rules / "observations.yaml"),
         "parts": read_yaml(rules / "parts.yaml"),
+        "tests": read_yaml(rules / "tests.yaml"),
     }
     return compile_words(raw, vocabulary, language)
 
@@ -240,6 +251,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.settings = raw.get("settings") or {}
     words.trial = read_trial(raw.get("settings") or {}, vocabulary["observations"])
     words.questions = raw.get("questions") or {}
+    words.done_now, words.done_before = (compile_pattern(str(raw.get(k) or "")) for k in ("done_now", "done_before"))
     words.own_names = compile_own_names(raw.get("own_names") or {}, words.groups)
     words.units = compile_units(raw.get("units") or [], raw.get("numbers") or {}, vocabulary["observations"])
     words.units.genitive = words.genitive
@@ -268,8 +280,15 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
         net = words.names if entry.sort in ("part", "family", "side") else words.net
         seen.update(net.add(phrase, entry, canonical, getattr(entry.data, "place", "")))
     words.answers = compile_answers(raw.get("answers") or {}, words.groups, words.families)
+    words.topics = {name: _subjects(test) for name, test in vocabulary.get("tests", {}).get("tests", {}).items()}
     _known(words, raw, seen)
     return words
+
+
+def _subjects(test: Mapping[str, Any]) -> frozenset[str]:
+    """The subjects of the usual answers of a test."""
+    facts = [f for answer in test.get("answers") or () for f in answer.get("facts") or ()]
+    return frozenset(str(key).partition(".")[0] for f in facts for key in f if "." in str(key))
 
 
 _PLAIN = re.compile(r"(?<![<\w'-])[^\W\d_]{3,}(?![\w>'-])")
@@ -310,6 +329,8 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.openers = by_first_word(ways(str(raw.get("openers") or "")))
     words.spoken_signs = {str(word): str(sign) for word, sign in (raw.get("spoken_signs") or {}).items()}
     words.closers = frozenset(ways(str(raw.get("closers") or "")))
+    words.whole = {w: tuple(str(k).split()) for k, said in (raw.get("whole") or {}).items() for w in ways(str(said))}
+    words.idle = frozenset(ways(str(raw.get("idle") or "")))
     words.not_closing = frozenset((raw.get("closers_not_after") or "").split())
     words.stays = frozenset((raw.get("openers_stay") or "").split())
     words.filler = frozenset((raw.get("filler") or "").split())

@@ -1,18 +1,24 @@
-"""Questions back about repairs of which it is not known whether they were done just now."""
+"""What is asked back: what the reader was not sure of, and when a repair was done of which that is not known."""
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 
 from assistant.diagnosis.diagnose import Diagnosis
+from assistant.facts import RawFact
 from assistant.knowledge import Knowledge
+from assistant.language import Reading, Unclear
 from assistant.session.names import Names
+from assistant.session.offer import fact_data
+
+WHEN = "when"
+"""The kind of question that asks when a repair was done."""
 
 
 def when_questions(
     diagnosis: Diagnosis, asked: Collection[str], knowledge: Knowledge, names: Names
-) -> list[dict[str, str]]:
-    """One question for each such repair that was not asked about yet.
+) -> tuple[Unclear, ...]:
+    """One question for each repair of which it is not known whether it was done just now, and that was not asked yet.
 
     Args:
         diagnosis: The case.
@@ -21,8 +27,24 @@ def when_questions(
         names: How things are called.
     """
     text, done = knowledge.replies["when_done"], knowledge.replies["asks_done"]
-    return [
-        {"words": f.words or names.fact(f), "question": text.format(part=names.part(f.about), work=done[f.what])}
+    return tuple(
+        Unclear(
+            words=f.words or names.fact(f), question=text.format(part=names.part(f.about), work=done[f.what]),
+            kind=WHEN, fact=RawFact.model_validate(fact_data(f)),
+        )
         for f in diagnosis.ask_when
         if f.id not in asked
-    ]
+    )  # fmt: skip
+
+
+def stands_asked(before: Sequence[Unclear], reading: Reading, when: Sequence[Unclear]) -> tuple[Unclear, ...]:
+    """What the next line may answer: what this one left open, or what it asked about in between.
+
+    Args:
+        before: What could be answered by this line.
+        reading: How this line was read.
+        when: The questions about repairs that it raises.
+    """
+    if not (reading.facts or reading.unclear or reading.cannot or reading.undo):
+        return (*before, *when)  # `why?`, `hang on`: what was asked back still stands
+    return (*reading.unclear, *when)

@@ -8,6 +8,7 @@ from typing import Any
 
 from assistant.diagnosis.described import Assumed
 from assistant.facts.model import Fact
+from assistant.language import Unclear
 from assistant.planner import Plan
 from assistant.session.own_names import OwnNames
 
@@ -40,6 +41,8 @@ class Case:
     assumed: frozenset[Assumed] = frozenset()
     """What was taken for granted and has been said."""
     when_asked: frozenset[str] = frozenset()
+    asked_back: tuple[Unclear, ...] = ()
+    """What the last line left unclear, with the questions put about it."""
     closed: Mapping[str, Any] | None = None
     opened: frozenset[str] = frozenset()
     """What steps made somebody open or lock and nobody told of as put back, and what was asked for of it."""

@@ -10,6 +10,7 @@ from typing import Any
 from assistant.errors import JournalError, LineError
 from assistant.journal.times import parse_time
 from assistant.knowledge import Knowledge
+from assistant.language import Reading
 
 KEYS = ("take_back", "facts", "answer", "say", "ask", "asked", "by", "at")
 ASKS = ("why", "why_not", "why_ask", "what_if", "close", "report", "help", "how_sure")
@@ -178,3 +179,12 @@ def _kind(value: Any) -> str:
 def _shown(value: Any) -> str:
     text = "".join(c if c.isprintable() else "�" for c in str(value))
     return text if len(text) <= 60 else f"{text[:57]}…"
+
+
+def command_in(say: str, knowledge: Knowledge) -> Reading | None:
+    """What a line orders that is nothing but a command; None for any other line."""
+    word = say.strip().lower()
+    asks: Mapping[str, object] = {"close": True, "help": True, "report": "markdown"}
+    return next(
+        (Reading(ask={n: asks[n]}) for n, words in knowledge.replies["commands"].items() if word in words), None
+    )

@@ -16,7 +16,7 @@ from assistant.errors import JournalError
 from assistant.facts.intake import RefusalError, take_fact
 from assistant.facts.model import Fact
 from assistant.facts.vocabulary import Vocabulary
-from assistant.language import Reading
+from assistant.language import Reading, Unclear
 from assistant.session.offer import shown_fact
 from assistant.session.taking import Taken, Taker
 
@@ -47,9 +47,14 @@ def heard(taker: Taker, reading: Reading, asked: str | None) -> dict[str, Any]:
         "asked": asked if reading.cannot is not None else None,
         "ask": reading.ask,
         **taker.names.changed(),
-        "unclear": [piece.model_dump(exclude_none=True) for piece in reading.unclear],
+        "unclear": [_kept(piece) for piece in reading.unclear],
     }
     return {key: value for key, value in told.items() if value not in (None, [])}
+
+
+def _kept(piece: Unclear) -> dict[str, Any]:
+    """What was asked back, by itself: the next line may answer it."""
+    return piece.model_dump(by_alias=True, exclude_defaults=True, mode="json")
 
 
 def heard_again(entry: Mapping[str, Any]) -> Reading:

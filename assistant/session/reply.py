@@ -90,8 +90,19 @@ class Replies:
         for refused in out["refused"]:
             words = refused["fact"].get("words") if isinstance(refused["fact"], Mapping) else ""
             lines.append(self._say("not_taken", words=words or self._raw(refused["fact"]), reason=refused["why"]))
-        lines += [self._say("ask_back", question=u["question"]) for u in out["unclear"]]
-        return lines
+        return lines + self._asked_back(out["unclear"])
+
+    def _asked_back(self, unclear: Sequence[Mapping[str, str]]) -> list[str]:
+        """Each question once; of what, where one is put of several things."""
+        words: dict[str, list[str]] = {}
+        for piece in unclear:
+            words.setdefault(piece["question"], []).append(piece["words"])
+        return [
+            self._say("ask_back", question=question)
+            if len(said) < 2
+            else self._say("ask_back_of", question=question, words=", ".join(f'"{w}"' for w in dict.fromkeys(said)))
+            for question, said in words.items()
+        ]
 
     @staticmethod
     def _raw(fact: Any) -> str:

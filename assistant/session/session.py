@@ -13,17 +13,17 @@ from assistant.errors import EngineError, LineError
 from assistant.facts.model import Fact, RawFact
 from assistant.journal import Chain, normalised, stamp
 from assistant.knowledge import Knowledge
-from assistant.language import Heard, Reading, Words, load_words, read
+from assistant.language import Heard, Reading, Unclear, Words, load_words, read
 from assistant.planner import Asked, Outcome, Plan, Planner
 from assistant.planner.allowed import Situation
 from assistant.safety.hazards import LEVELS, Live, Stop, find_stop, standing_hazards, step_hazards
 from assistant.safety.states import States
-from assistant.session.asking_back import when_questions
+from assistant.session.asking_back import stands_asked, when_questions
 from assistant.session.case import Case
 from assistant.session.closing import close_case, open_points
 from assistant.session.explain import Explainer
 from assistant.session.history import History
-from assistant.session.line import Line, check_line
+from assistant.session.line import Line, check_line, command_in
 from assistant.session.names import Names
 from assistant.session.offer import Offers, fact_data, shown_fact, spelt_fact
 from assistant.session.present import present
@@ -236,7 +236,7 @@ class Session:
         taker.take(line.answer_facts, line.answer_test)
         if line.say is None:
             return taker, Reading()
-        return taker, self._command(line.say) or self._read(line, taker, self._asked(line))
+        return taker, command_in(line.say, self.knowledge) or self._read(line, taker, self._asked(line))
 
     def _asked(self, line: Line) -> str | None:
         """The test that a line answers."""
@@ -258,7 +258,7 @@ class Session:
         answer, case = self._answer_ask(ask, case, view)
         if case.closed is not None:
             view = replace(view, outcome=Outcome(None))
-        case = self._remember(case, view)
+        case = self._remember(case, view, reading)
         unread = bool(line.say) and line.ask is None and reading.ask is None and cannot is None
         out = self._out(case, view, taker, reading, answer, ask, unread=unread)
         before = {c.rule for c in self._view.diagnosis.conclusions}
@@ -266,27 +266,22 @@ class Session:
         brought = {"facts": placed_facts(taker.taken), "heard": heard(taker, reading, asked), "fired": fired}
         return case, view, out, brought
 
-    def _command(self, say: str | None) -> Reading | None:
-        """A line that is nothing but a command."""
-        word = (say or "").strip().lower()
-        asks: Mapping[str, object] = {"close": True, "help": True, "report": "markdown"}
-        for name, words in self.knowledge.replies["commands"].items():
-            if word in words:
-                return Reading(ask={name: asks[name]})
-        return None
-
     def _read(self, line: Line, taker: Taker, asked: str | None) -> Reading:
         if self._words is None:
             self._words = load_words(self.knowledge.tongue.language)
-        offered = tuple((str(o["text"]), tuple(_raw(f) for f in o["facts"])) for o in self.case.offered)
+        offered = tuple(
+            (str(o["text"]), tuple(RawFact.model_validate(dict(f)) for f in o["facts"])) for o in self.case.offered
+        )
         suspects = tuple(s.fault for s in self._view.diagnosis.suspects if s.fault in self.knowledge.faults)
         recent = tuple(RawFact(**fact_data(f), certain=f.certain) for f in self.case.last_told())
         pending = self.case.pending
         pick = pending.kind if pending and pending.kind in ("setup", "scene") and not line.asked else ""
         heard = Heard(
-            asked=asked, answers=offered, pick=pick, recent=recent, faults=suspects, names=taker.names.heard
+            asked=asked, answers=offered, pick=pick, recent=recent, faults=suspects, names=taker.names.heard,
+            back=() if line.asked else self.case.asked_back,
         )  # fmt: skip
         reading = read(line.say or "", heard, self._words)
+        asked = reading.asked if reading.completes else asked
         taker.names.take(reading)
         taker.take_back(reading)
         wrong = self._correct(reading, taker)
@@ -369,7 +364,7 @@ class Session:
         points = open_points(diagnosis, standing, self.knowledge, self.names)
         return View(diagnosis, states, live, stop, outcome, nominal, known, points, self.role == "owner")
 
-    def _remember(self, case: Case, view: View) -> Case:
+    def _remember(self, case: Case, view: View, reading: Reading) -> Case:
         plan: Plan | None = view.outcome.plan
         offered = tuple(self._offers.next_step(plan, view.nominal, 0)["answers"]) if plan else ()
         hazards = {h.hazard.id: self.case.hazards.get(h.hazard.id, case.turn) for h in view.live}
@@ -381,8 +376,13 @@ class Session:
             assumed=case.assumed.union(*(s.assumed for s in view.diagnosis.answers.values())),
             reminded=case.reminded | due(case, bool(view.diagnosis.verified)),
             waiting=view.outcome.waiting,
+            asked_back=stands_asked(self.case.asked_back, reading, self._when(view)),
             when_asked=case.when_asked | {f.id for f in view.diagnosis.ask_when},
         )  # fmt: skip
+
+    def _when(self, view: View) -> tuple[Unclear, ...]:
+        """The questions when a repair was done that this turn raises."""
+        return when_questions(view.diagnosis, self.case.when_asked, self.knowledge, self.names)
 
     def _answer_ask(self, ask: Mapping[str, Any] | None, case: Case, view: View) -> tuple[dict[str, Any] | None, Case]:
         if ask is None:
@@ -407,8 +407,7 @@ class Session:
     ) -> dict[str, Any]:
         diagnosis, taken = view.diagnosis, taker.taken
         plan = view.outcome.plan
-        unclear = [{"words": u.words, "question": u.question} for u in reading.unclear]
-        unclear += when_questions(view.diagnosis, self.case.when_asked, self.knowledge, self.names)
+        unclear = [{"words": u.words, "question": u.question} for u in (*reading.unclear, *self._when(view))]
         hazards = [self._hazard(h, case, view) for h in view.live] + self._unconfirmed(reading, case, view)
         out: dict[str, Any] = {
             "turn": case.turn,
@@ -487,10 +486,6 @@ class _Memory:
     def append(self, entry: Mapping[str, Any]) -> str:
         """Seal one entry."""
         return self._chain.add(entry)
-
-
-def _raw(fact: Mapping[str, Any]) -> RawFact:
-    return RawFact.model_validate(dict(fact))
 
 
 def _ids(live: Any) -> set[str]:

@@ -38,7 +38,7 @@ def shown(reading: Any) -> dict[str, Any]:
         fact["words"] = ""
     for one in data["unclear"]:
         one["words"] = ""
-        one["question"] = ""
+        one["question"] = one["line"] = ""
     data["cannot"] = data["cannot"] is not None
     return data
 
