@@ -7,14 +7,15 @@ from typing import Any
 from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
 from assistant.language.drafts import Draft
-from assistant.language.fitting import Fitting, NothingToSay, sense_of
+from assistant.language.fitting import NothingToSay, sense_of
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Claim, PartName, Saying
 from assistant.language.pieces import Piece
+from assistant.language.topics import Topics
 from assistant.language.views import Group, View, base_of, is_ordinary, is_sided, names_in, plain_sides
 
 
-class Claims(Fitting):
+class Claims(Topics):
     """States: from a saying to claims about its subject."""
 
     def _state(self, view: View, at: int, item: Item, flip: bool) -> int:
@@ -28,6 +29,8 @@ class Claims(Fitting):
             sayings = tuple(s for s in sayings if not s.whole)
         if self._transitive(view, at) or self._noun(view, at):
             sayings = tuple(s for s in sayings if not s.weak)
+        if self._holds_object(item) and any(s.object for s in sayings):
+            sayings = tuple(s for s in sayings if s.object)  # `took it off` is no taking off
         if not sayings:
             return 0
         self.last_told = self.last if any(not s.negates for s in self.last) else ()
@@ -144,6 +147,11 @@ class Claims(Fitting):
             if origin == "sentence" and view.sides and self._just_fitted(group):
                 continue
             found = self._fits(view, sayings, group, origin)
+            if found is not None and origin == "asked" and self._beside_the_question(view, sayings, *found):
+                if any(v.default and v.default not in found[1] for v in sayings):
+                    continue
+                self._question("part", view.piece.items[min(at, len(view.piece.items) - 1)], found[0].hazard)
+                raise NothingToSay
             if found is not None:
                 return (*found, origin)
         if self._of_stranger(view, at):
@@ -166,7 +174,7 @@ class Claims(Fitting):
                 return saying, self._default(view, saying), "default"
             if saying.with_side and saying.default and (self._view_sides(view) or view.scene_sides) and not barred:
                 return saying, self._default(view, saying), "default"
-        return None
+        return self._of_last_line(view, sayings)
 
     def _placed_behind(self, view: View, at: int) -> bool:
         """`It runs both ways off the stick`: what is named behind the claim only says where."""
@@ -214,7 +222,7 @@ class Claims(Fitting):
         assert saying.default is not None
         if self.answer is not None:
             for what, _ in saying.means.get(saying.default, ()):
-                if what in self.answer.for_attribute:
+                if what in self.answer.for_attribute and self._asks_for(self.answer.for_attribute[what], what):
                     return self._fed(self.answer.for_attribute[what], view.scene_sides)
         return (saying.default,)
 
@@ -229,7 +237,7 @@ class Claims(Fitting):
             return 1
         what, value = turned
         what, value = self._modified(what, value, view)
-        about, what, value = self._as_asked(about, what, value)
+        about, what, value = self._as_asked(about, what, value, bool(view.named) or origin != "default")
         if self._tells_of_nothing(view, saying, about, what):
             self._question("bare", item)
             return 1
@@ -273,12 +281,6 @@ class Claims(Fitting):
         if what == "removed":  # `bridge off: dead` was not seen with the bridge
             self._unbridged()
         return 1
-
-    def _tells_of_nothing(self, view: View, saying: Saying, about: str, what: str) -> bool:
-        """`Fine`, `nothing`, as all that a line says: of what, only the test can tell, and this one does not."""
-        if saying.judges and what in self._words_in("not_judged"):
-            return True
-        return saying.vague and self._off_topic(view, about)
 
     def _denied_as(self, meant: str, claim: Claim, saying: Saying, item: Item) -> Claim | None:
         """What it says when it is denied; None where that is not sure."""
@@ -421,8 +423,11 @@ class Claims(Fitting):
             plug = owners[0] if len(owners) == 1 else None  # `the plug came off the back of the panel`
         return plug or about
 
-    def _as_asked(self, about: str, what: str, value: Value) -> tuple[str, str, Value]:
-        """Redirect a claim to another subject, and read it the way the test just asked wants it."""
+    def _as_asked(self, about: str, what: str, value: Value, told: bool) -> tuple[str, str, Value]:
+        """Redirect a claim to another subject, and read it the way the test just asked wants it.
+
+        `told` is whether the subject was named, spoken of or asked for, and is not only the usual one of the words.
+        """
         settings = self.words.settings
         owner, _, bare = what.rpartition(".")
         if self.answer is not None and owner in self.answer.about and (bare, value) in self.answer.instead:
@@ -433,9 +438,8 @@ class Claims(Fitting):
             if len(self.subject) > 1 and instead[1] == "no":  # `both panels back in, stays still`: none of them
                 return str(settings.get("whole")), *instead
             return (one if base_of(one) != one and about == settings.get("whole") else about), *instead
-        if instead is not None:
-            about = self.answer.instead_about.get(about, about) if self.answer is not None else about
-            return about, *instead
+        if instead is not None and self.answer is not None and (told or self._is_asked_of(about)):
+            return self.answer.instead_about.get(about, about), *instead
         if "." in what:
             about, what = what.split(".")
         elif what in names_in(settings, "silent") and about == settings.get("turns_for_whole"):

@@ -96,11 +96,13 @@ class Closing(Orders):
             self._instead(moved, left)
         elif any(is_mark(i, "no") and i.data.scope == "contrary" for _, i in self.bare):
             self._instead(denied(recent, span), [])
-        elif len(self.lone_sides) == 1 and (self.fixed or any(n == "same" for n, _ in self.bare)):
+        elif self._falls(recent):
+            return
+        elif len(self.lone_sides) == 1 and (self.fixed or self._other_one() or any(n == "same" for n, _ in self.bare)):
             side, item = self.lone_sides[0]
             moved, left = other_side(recent, side, self.words.families, self.words.trial, (item.start, item.end))
             self.drafts += moved
-            if self.fixed:
+            if self.fixed or self._other_one():
                 self.withdraw += left
                 self.corrects = True
         elif any(n == "same" for n, _ in self.bare) and self._same_from_asked(recent):
@@ -108,6 +110,31 @@ class Closing(Orders):
         elif (self.fixed or self.contrary) and len({about for about, _ in self.lone_parts}) == 1:
             about, item = self.lone_parts[0]
             self._instead(*other_part(recent, about, (item.start, item.end)))
+
+    def _other_one(self) -> bool:
+        """`No, the starboard one`: what was just told of one of a pair is of the other."""
+        pairs = [family_of(f.about, self.words.families) for f in self.heard.recent]
+        return self.contrary and len(self.lone_sides) == 1 and bool(pairs) and all(pairs)
+
+    def _falls(self, recent: Sequence[RawFact]) -> bool:
+        """`Drops to 9 when it runs`: the figure told last, in other circumstances."""
+        last, answer = last_figure(recent), self.answer
+        asked = answer is not None and answer.number in names_in(self.words.settings, "falls")
+        if last is None or not self.pending or len(self.pending) > 1 or asked:
+            return False
+        quantity, piece, item, _, _ = self.pending[0]
+        alike = quantity.unit in (None, last.unit) and last.what in names_in(self.words.settings, "falls")
+        if not alike or not piece.marks("fall"):
+            return False
+        view = self._view(piece)
+        draft = Draft(last.about, last.what, quantity.value, item.start, item.end, certain=not piece.doubted)
+        if view.has_scene:
+            self._dress(draft, view.scene, view.way, view.scene_sides)
+        else:
+            draft.scene = {"under_load"}
+        self.drafts.append(draft)
+        self.pending.clear()
+        return True
 
     def _swap_sides(self) -> None:
         """`Port coil 14 ohms, starboard coil open … no, the other way round`: each is as the other was told."""
@@ -168,7 +195,7 @@ class Closing(Orders):
         if not self.bare:
             return
         name, item = self.bare[0]
-        if self.put_off or self.timed:
+        if self.put_off or self.timed or self._other_one():
             return  # `yes, in a minute`, `no, I can't get there`: that is no finding
         if is_mark(item, "yes", "no", "not") and self._speaks_of_more(item):
             self._ask_meaning([item, self.left_over[-1]])

@@ -115,6 +115,8 @@ class Figures(Claims):
             quantity = replace(quantity, value=quantity.other)
             target = self._measured(view, at, quantity)
         target = self._put_right_as(view, quantity) if target is None else target
+        if target is not None and self._cannot_fall(view, target[1]):
+            target = None
         if target is not None and quantity.unit is None and self._is_too_much(target[1], quantity.value * target[2]):
             return 0  # `diver booked 1500`
         single = [n.about for n in view.named if n.item.sort == "part" and n.item.data.single]
@@ -154,6 +156,11 @@ class Figures(Claims):
             self.drafts.append(draft)
             made += 1
         return made
+
+    def _cannot_fall(self, view: View, what: str) -> bool:
+        """`Drops to 9`, in a talk in which a resistance was asked for: of what it is, nobody can tell."""
+        falls = what in names_in(self.words.settings, "falls")
+        return not self.heard.answering and not view.named and bool(view.piece.marks("fall")) and not falls
 
     def _put_right_as(self, view: View, quantity: Quantity) -> tuple[Group, str, float] | None:
         """`It's a 24 volt boat. No, 12`: a bare figure that puts right is of what the wrong one was of."""
@@ -238,6 +245,8 @@ class Figures(Claims):
             if measure.largest is not None and figure > measure.largest:
                 continue
             if measure.smallest is not None and figure < measure.smallest:
+                continue
+            if measure.whole and quantity.decimal:
                 continue
             if measure.without_scene and (view.has_scene or (self.answer is not None and self.answer.way)):
                 continue

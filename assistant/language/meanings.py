@@ -255,6 +255,8 @@ class Measure:
     """A unit of which a figure must stand in the same sentence (`6 m of 70 square`)."""
     not_of: tuple[str, ...] = ()
     """Parts of which it is not said: where one of them is named beside the figure, it does not count."""
+    whole: bool = False
+    """True when only a figure without a decimal point counts (12.4 beside no unit is no temperature)."""
     not_at: bool = False
     """True when it does not count behind an `at` (`0.6 lost at 280 A`)."""
 
@@ -294,6 +296,7 @@ def compile_measures(spec: Sequence[Mapping[str, Any]], groups: Mapping[str, Seq
                 row.get("unless_asked"),
                 row.get("beside"),
                 tuple(str(row.get("not_of") or "").split()),
+                bool(row.get("whole")),
                 bool(row.get("not_at")),
             )
         )

@@ -11,6 +11,7 @@ from assistant.language.items import find_items, is_mark
 from assistant.language.joining import join
 from assistant.language.moods import MoodWords, begins_with_no, set_moods
 from assistant.language.naming import Named, hear_names
+from assistant.language.offered import nearly_worded
 from assistant.language.pieces import Sentence, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.replying import Replying
@@ -20,7 +21,7 @@ from assistant.language.words import Words
 _VERDICTS = ("yes", "no", "not", "ok", "polite")
 """Marks that as a clause of their own tell of no thing."""
 _LONGEST_ANSWER = 200
-"""Characters of a line that may be no more than an answer to what was asked back."""
+"""Characters of a line that may be no more than an answer, to what was asked back or in nearly the offered words."""
 
 
 def read(text: str, heard: Heard, words: Words) -> Reading:
@@ -36,7 +37,12 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     """
     text = text[:20_000]
     alone = _read_alone(text, heard, words)
-    if not heard.back or len(text) > _LONGEST_ANSWER:
+    if len(text) > _LONGEST_ANSWER:
+        return alone
+    if heard.answers and not heard.pick and not (alone.cannot or alone.ask or alone.undo or alone.named):
+        facts = nearly_worded(text, heard.answers, words, whole=bool(alone.facts))
+        alone = Reading(facts=facts) if facts else alone
+    if not heard.back:
         return alone
 
     def again(whole: str, before: Heard) -> Reading:

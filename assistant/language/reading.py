@@ -86,6 +86,8 @@ class Heard(BaseModel):
 
     asked: str | None = None
     """Test id of the question just put."""
+    answering: bool = True
+    """Whether the text is known to answer that question; in a talk it may as well go on about something else."""
     answers: tuple[tuple[str, tuple[RawFact, ...]], ...] = ()
     """The pickable answers of that question: wording and facts."""
     pick: str = ""

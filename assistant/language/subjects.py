@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark, is_particle
+from assistant.language.recall import spoken_of
 from assistant.language.viewing import Viewing
 from assistant.language.views import Group, Named, View, is_place, names_in
 
@@ -23,6 +24,8 @@ class Subjects(Viewing):
         for named in after:
             yield "after", named.about
         if not view.named or view.piece.opener == "start":
+            if not self.subject_here and self._goes_on(view):
+                yield "before", self._turned(view, spoken_of(self.heard.recent))
             if self.subject_here:
                 yield ("here" if self.far_side else "sentence"), self._turned(view, self.subject)
             if self.answer is not None and self.answer.about and not self._pressed(view):
@@ -33,6 +36,11 @@ class Subjects(Viewing):
                     yield "asked", self._asked_group(view)
             if not self.subject_here and self.subject:
                 yield "before", self._turned(view, self.subject)
+
+    def _goes_on(self, view: View) -> bool:
+        """`And wet`, `it is loose too`: behind a line of its own, what a text begins with goes on about that line."""
+        first = not self.drafts and (view.piece.opener == "and" or bool(view.piece.marks("also")))
+        return first and bool(spoken_of(self.heard.recent))
 
     def _things(self, view: View) -> list[Named]:
         """The parts that a piece speaks of, without those that only say where; all of them where there is no other."""

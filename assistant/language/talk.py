@@ -172,7 +172,7 @@ class TalkState:
         self._question("bare", Item("state", None, items[0].start, items[-1].end))
 
     def _off_topic(self, view: View, about: str) -> bool:
-        """Whether a line of one clause that names no part would tell of the whole, where a test asks of other things."""
+        """Whether a line of one clause that names no part tells of the whole, where a test asks of other things."""
         topics = self.words.topics.get(self.heard.asked or "")
         whole = str(self.words.settings.get("whole"))
         return self.sole and not view.named and about == whole and topics is not None and whole not in topics

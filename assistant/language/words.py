@@ -118,7 +118,7 @@ class Words:
     measures: tuple[Measure, ...] = ()
     answers: dict[str, Answer] = field(default_factory=dict)
     topics: Mapping[str, frozenset[str]] = field(default_factory=dict)
-    """Test → the subjects of its usual answers."""
+    """Test → the subjects of its usual answers, and these with what is told of them (`fuse`, `fuse.blown`)."""
     bridges: dict[str, tuple[frozenset[str], ...]] = field(default_factory=dict)
     modifiers: Mapping[str, Mapping[Claim, Claim]] = field(default_factory=dict)
     end_like: Mapping[str, str] = field(default_factory=dict)
@@ -280,15 +280,15 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
         net = words.names if entry.sort in ("part", "family", "side") else words.net
         seen.update(net.add(phrase, entry, canonical, getattr(entry.data, "place", "")))
     words.answers = compile_answers(raw.get("answers") or {}, words.groups, words.families)
-    words.topics = {name: _subjects(test) for name, test in vocabulary.get("tests", {}).get("tests", {}).items()}
+    words.topics = {name: _topics(test) for name, test in vocabulary.get("tests", {}).get("tests", {}).items()}
     _known(words, raw, seen)
     return words
 
 
-def _subjects(test: Mapping[str, Any]) -> frozenset[str]:
-    """The subjects of the usual answers of a test."""
-    facts = [f for answer in test.get("answers") or () for f in answer.get("facts") or ()]
-    return frozenset(str(key).partition(".")[0] for f in facts for key in f if "." in str(key))
+def _topics(test: Mapping[str, Any]) -> frozenset[str]:
+    """The subjects of the usual answers of a test, and what is told of them."""
+    told = {str(key) for a in test.get("answers") or () for f in a.get("facts") or () for key in f if "." in str(key)}
+    return frozenset(told | {key.partition(".")[0] for key in told})
 
 
 _PLAIN = re.compile(r"(?<![<\w'-])[^\W\d_]{3,}(?![\w>'-])")

@@ -270,7 +270,9 @@ class Session:
         if self._words is None:
             self._words = load_words(self.knowledge.tongue.language)
         offered = tuple(
-            (str(o["text"]), tuple(RawFact.model_validate(dict(f)) for f in o["facts"])) for o in self.case.offered
+            (str(o["text"]), tuple(RawFact.model_validate(dict(f)) for f in o["facts"]))
+            for o in self.case.offered
+            if self.case.pending and asked == self.case.pending.test
         )
         suspects = tuple(s.fault for s in self._view.diagnosis.suspects if s.fault in self.knowledge.faults)
         recent = tuple(RawFact(**fact_data(f), certain=f.certain) for f in self.case.last_told())
@@ -278,7 +280,7 @@ class Session:
         pick = pending.kind if pending and pending.kind in ("setup", "scene") and not line.asked else ""
         heard = Heard(
             asked=asked, answers=offered, pick=pick, recent=recent, faults=suspects, names=taker.names.heard,
-            back=() if line.asked else self.case.asked_back,
+            back=() if line.asked else self.case.asked_back, answering=bool(line.asked or line.answer_test),
         )  # fmt: skip
         reading = read(line.say or "", heard, self._words)
         asked = reading.asked if reading.completes else asked

@@ -1,0 +1,62 @@
+"""Of what a short line speaks in a talk: of what the test asks about, of what was told last, or of neither surely."""
+
+from __future__ import annotations
+
+from assistant.knowledge.model import SIDES
+from assistant.language.fitting import Fitting, sense_of
+from assistant.language.items import Item
+from assistant.language.meanings import Saying
+from assistant.language.recall import spoken_of
+from assistant.language.views import Group, View, base_of
+
+
+class Topics(Fitting):
+    """Of what a short line speaks in a talk."""
+
+    def _of_last_line(self, view: View, sayings: tuple[Saying, ...]) -> tuple[Saying, Group, str] | None:
+        """`The sense lead is off`, then `put it back`: of what the last line told of, unless the test may be meant."""
+        last = spoken_of(self.heard.recent)
+        said = view.piece.marks("pronoun") or any(self._holds_object(i) for i in view.piece.items)
+        if self.drafts or view.named or not last or not said:
+            return None
+        found = self._fits(view, sayings, last, "before") or self._fits(view, sayings, last, "after")
+        topics = self.words.topics.get(self.heard.asked or "", frozenset())
+        told = {what for what, _ in sense_of(found[0], last[0])} if found else set()
+        meant = any(topic.partition(".")[2] in told for topic in topics)
+        return (*found, "before") if found is not None and not meant else None
+
+    def _is_asked_of(self, about: str) -> bool:
+        """Whether the test asks of this, or what is said of it stands for what is asked of."""
+        answer, whole = self.answer, str(self.words.settings.get("whole"))
+        pair = answer.family.members(SIDES) if answer is not None and answer.family is not None else ()
+        known = (*answer.about, *pair, *answer.instead_about, *answer.called.values()) if answer is not None else ()
+        return about in known or about == whole or base_of(about) != about
+
+    def _holds_object(self, item: Item) -> bool:
+        """Whether a saying has taken the thing that it was done to with it (`took it off`)."""
+        return item.sort == "state" and bool(set(item.text.split()[1:]) & self._words_in("object_words"))
+
+    def _asks_for(self, group: Group, what: str) -> bool:
+        """Whether this is asked for; in a talk `not even a click` need not be of the isolator that is asked about."""
+        topics = self.words.topics.get(self.heard.asked or "", frozenset())
+        return self.heard.answering or not self.heard.recent or any(f"{a}.{what}" in topics for a in group)
+
+    def _beside_the_question(self, view: View, sayings: tuple[Saying, ...], saying: Saying, group: Group) -> bool:
+        """`It is loose`, said in a talk when it was asked whether the isolator is on: of what, nobody can tell."""
+        topics, answer = self.words.topics.get(self.heard.asked or ""), self.answer
+        if self.heard.answering or topics is None or answer is None or not self.heard.recent or view.named:
+            return False
+        claims = [(a, *claim) for a in group for claim in sense_of(saying, a)]
+        on_topic = any(
+            f"{a}.{what}" in topics or what == answer.number or (a, what) in answer.takes or (what, v) in answer.instead
+            for a, what, v in claims
+        )
+        whole, last = str(self.words.settings.get("whole")), spoken_of(self.heard.recent)
+        torn = last not in ((), group) and self._fits(view, sayings, last, "before") is not None
+        return not on_topic and (torn or whole not in group)
+
+    def _tells_of_nothing(self, view: View, saying: Saying, about: str, what: str) -> bool:
+        """`Fine`, `nothing`, as all that a line says: of what, only the test can tell, and this one does not."""
+        if saying.judges and what in self._words_in("not_judged"):
+            return True
+        return saying.vague and self._off_topic(view, about)

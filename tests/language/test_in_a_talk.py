@@ -1,0 +1,96 @@
+"""Short lines in a talk: of what they speak, where a test was asked for and the person may go on about another thing."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from assistant.knowledge import load
+from assistant.language import Heard, Words, read
+
+FIRST = (
+    "the panel is dark", "the main fuse is whole", "the port coil is open", "the motor is hot", "the sense lead is off",
+    "the positive cable is loose", "the contactor is wet", "the thermal switch is open", "the isolator is on",
+    "12.6 at the studs at rest", "the control unit is damaged", "the harness is chafed",
+)  # fmt: skip
+THEN = (
+    "it is loose", "it's wet", "and wet", "and hot", "it is loose too", "also corroded", "it is open", "it's off",
+    "it is out", "it's unplugged", "and it's green", "it's clean", "it's gone", "it's broken", "it smells burnt",
+    "and smells burnt", "it is new", "it's cold", "put it back", "pulled it out", "took it off", "replaced it",
+    "cleaned it", "tightened it", "it beeps", "no beep", "they are loose", "drops to 9", "falls to 8.5 under load",
+)  # fmt: skip
+
+
+def facts(reading: Any) -> list[tuple[str, str, Any]]:
+    return [(f.about, f.what, f.value) for f in reading.facts]
+
+
+@pytest.mark.parametrize("asked", sorted(load().tests))
+def test_a_short_line_is_of_what_was_told_or_asked_for_and_of_no_third(asked: str, words: Words) -> None:
+    wrong = []
+    for first in FIRST:
+        told = read(first, Heard(), words).facts
+        known = {f.about for f in told} | {"thruster"}
+        for then in THEN:
+            heard = Heard(asked=asked, answering=False, recent=told)
+            got = {(about, what) for about, what, _ in facts(read(then, heard, words))}
+            wrong += [(first, then, g) for g in got if g[0] not in known and ".".join(g) not in words.topics[asked]]
+    assert wrong == []
+
+
+@pytest.mark.parametrize("then", ["and wet", "it is wet too", "also wet"])
+def test_what_goes_on_is_of_the_line_before(then: str, words: Words) -> None:
+    told = read("the panel is dark", Heard(), words).facts
+    for asked in ("isolator_check", "tunnel_inspect", "motor_temperature", "lug_check"):
+        heard = Heard(asked=asked, answering=False, recent=told)
+        assert facts(read(then, heard, words)) == [("panel", "wet", True)], asked
+
+
+def test_what_may_be_of_either_is_asked(words: Words) -> None:
+    told = read("the panel is dark", Heard(), words).facts
+    reading = read("it is loose", Heard(asked="isolator_check", answering=False, recent=told), words)
+    assert not reading.facts and [u.kind for u in reading.unclear] == ["part"]
+    answered = read(
+        "the panel", Heard(asked="isolator_check", answering=False, recent=told, back=reading.unclear), words
+    )
+    assert facts(answered) == [("panel", "loose", True)]
+
+
+def test_who_is_known_to_answer_speaks_of_what_was_asked(words: Words) -> None:
+    told = read("the panel is dark", Heard(), words).facts
+    reading = read("it is loose", Heard(asked="isolator_check", recent=told), words)
+    assert facts(reading) == [("isolator", "loose", True)]
+
+
+@pytest.mark.parametrize(
+    ("first", "then", "fact"),
+    [
+        ("nothing happens", "not even a click", ("contactor", "clicks", False)),
+        ("12.6 at the studs at rest", "drops to 9 under load", ("supply", "voltage", 9)),
+        ("12.6 at the battery", "falls to 8.5", ("battery", "voltage", 8.5)),
+        ("the port coil is open", "no, the starboard one", ("starboard_coil", "continuity", False)),
+        ("port coil 31 ohm", "starboard the same", ("starboard_coil", "resistance", 31)),
+    ],
+)
+@pytest.mark.parametrize("asked", ["isolator_check", "motor_temperature", "what_is_wrong", "coil_resistance"])
+def test_what_was_told_last_is_leant_on(asked: str, first: str, then: str, fact: Any, words: Words) -> None:
+    told = read(first, Heard(), words).facts
+    assert facts(read(then, Heard(asked=asked, answering=False, recent=told), words)) == [fact]
+
+
+def test_it_is_put_back(words: Words) -> None:
+    told = read("the sense lead is off", Heard(), words).facts
+    reading = read("put it back", Heard(asked="what_is_wrong", answering=False, recent=told), words)
+    assert facts(reading) == [("sense_lead", "plugged", True)]
+
+
+@pytest.mark.parametrize("said", ["took it off", "I took it off", "take it off"])
+def test_what_was_taken_off_did_not_take_off(said: str, words: Words) -> None:
+    assert facts(read(said, Heard(), words)) == []
+
+
+@pytest.mark.parametrize("said", ["12.4", "it reads 12.4", "11.2"])
+def test_a_decimal_figure_is_no_temperature(said: str, words: Words) -> None:
+    assert facts(read(said, Heard(asked="motor_temperature"), words)) == []
+    assert facts(read("75", Heard(asked="motor_temperature"), words)) == [("motor", "temperature", 75)]
