@@ -72,6 +72,8 @@ class PartName:
     """True when it may also mean the other of two directions (`the other side`)."""
     thing: str | None = None
     """The part meant by what is no reading (`12.4 at the motor`, but `a smell at the motor`)."""
+    unknown: bool = False
+    """True when without what it needs it is of a thing that nobody named, and what is said is of no other."""
     kin: str | None = None
     """The table that tells what of the part just spoken of it is (`no volts at the port coil, its wire is open`)."""
 

@@ -7,7 +7,9 @@ stays doubtful it hands back a question and no fact.
 
 from __future__ import annotations
 
-from assistant.language.items import find_items, is_mark
+from collections.abc import Sequence
+
+from assistant.language.items import Item, find_items, is_mark
 from assistant.language.joining import join
 from assistant.language.moods import MoodWords, begins_with_no, set_moods
 from assistant.language.naming import Named, hear_names
@@ -16,6 +18,7 @@ from assistant.language.pieces import Sentence, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.replying import Replying
 from assistant.language.statement import Talk
+from assistant.language.views import names_in
 from assistant.language.words import Words
 
 _VERDICTS = ("yes", "no", "not", "ok", "polite")
@@ -42,6 +45,8 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     if heard.answers and not heard.pick and not (alone.cannot or alone.ask or alone.undo or alone.named):
         facts = nearly_worded(text, heard.answers, words, whole=bool(alone.facts))
         alone = Reading(facts=facts) if facts else alone
+    if heard.before:
+        alone = _going_on(text, alone, heard, words)
     if not heard.back:
         return alone
 
@@ -52,6 +57,32 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
         return _cut(whole, before, words)[1]
 
     return Replying(text, heard, words, again, cut).reading(alone)
+
+
+def _is_short(items: Sequence[Item], alone: Reading, other: frozenset[str]) -> bool:
+    """Whether a line told nothing by itself, or nothing sure: it may be short for more behind the line before it."""
+    if any(i.sort == "word" and i.text in other for i in items):
+        return True  # `nothing on the other`
+    empty = alone.model_copy(update={"unclear": ()}) == Reading()
+    sided = any(i.sort == "side" for i in items)
+    tells = any(i.sort in ("side", "family", "part", "scene", "number") for i in items)
+    return empty and tells and (sided or not alone.unclear) and all(u.kind == "place" for u in alone.unclear)
+
+
+def _going_on(text: str, alone: Reading, heard: Heard, words: Words) -> Reading:
+    """`Starboard doesn't click`, and then `port does`: what both lines tell as one, beyond what the first told."""
+    items = [i for s in _cut(text, heard, words)[1] for p in s.pieces for i in p.items]
+    if not _is_short(items, alone, names_in(words.settings, "the_other")):
+        return alone
+    one = Heard(asked=heard.before_asked, names=heard.names)
+    first = _read_alone(heard.before, one, words)
+    both = _read_alone(f"{heard.before}, {text}", one, words)
+    told = {(f.about, f.what, f.value, f.while_, f.certain) for f in first.facts}
+    more = tuple(f for f in both.facts if (f.about, f.what, f.value, f.while_, f.certain) not in told)
+    if both.unclear or not more or len(both.facts) != len(first.facts) + len(more):
+        return alone
+    said = tuple(f.model_copy(update={"words": text.strip()}) for f in more)
+    return Reading(facts=said, completes=True, asked=heard.before_asked)
 
 
 def _cut(text: str, heard: Heard, words: Words) -> tuple[Named, list[Sentence]]:

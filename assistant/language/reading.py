@@ -94,6 +94,10 @@ class Heard(BaseModel):
     """`setup` or `scene` where it was asked how a reading was taken: yes, no or a circumstance then picks an answer."""
     recent: tuple[RawFact, ...] = ()
     """Facts of the last line that gave any, for 'same there' and corrections."""
+    before: str = ""
+    """The line before this one, where it told something: `port does`, behind it, is short for more."""
+    before_asked: str | None = None
+    """Test id of the question that was put when that was said."""
     back: tuple[Unclear, ...] = ()
     """What the line before left unclear, and was asked back."""
     names: tuple[tuple[str, str], ...] = ()

@@ -340,7 +340,7 @@ class Talk(SmallWords):
             elif item.sort == "state":
                 if (item.scene is not None and self._beside(piece.items, at)) or self._hanging(piece, at):
                     continue
-                if self._says_how(piece, at) or self._becomes(piece, at):
+                if self._says_how(piece, at) or self._becomes(piece, at) or self._nothing_done(piece.items, at):
                     continue
                 if any(s.negates for s in item.data):
                     if self._later_state(piece, at):

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from assistant.knowledge.model import SIDES
 from assistant.language.fitting import Fitting, sense_of
-from assistant.language.items import Item
+from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Saying
 from assistant.language.recall import spoken_of
 from assistant.language.views import Group, View, base_of
@@ -16,7 +18,8 @@ class Topics(Fitting):
     def _of_last_line(self, view: View, sayings: tuple[Saying, ...]) -> tuple[Saying, Group, str] | None:
         """`The sense lead is off`, then `put it back`: of what the last line told of, unless the test may be meant."""
         last = spoken_of(self.heard.recent)
-        said = view.piece.marks("pronoun") or any(self._holds_object(i) for i in view.piece.items)
+        again = any(i.sort == "word" and i.text in self._words_in("again_words") for i in view.piece.items)
+        said = again or view.piece.marks("pronoun") or any(self._holds_object(i) for i in view.piece.items)
         if self.drafts or view.named or not last or not said:
             return None
         found = self._fits(view, sayings, last, "before") or self._fits(view, sayings, last, "after")
@@ -24,6 +27,19 @@ class Topics(Fitting):
         told = {what for what, _ in sense_of(found[0], last[0])} if found else set()
         meant = any(topic.partition(".")[2] in told for topic in topics)
         return (*found, "before") if found is not None and not meant else None
+
+    def _nothing_done(self, items: Sequence[Item], at: int) -> bool:
+        """`Swapped nothing yet`, `touched nothing`: what was not done, and no reading of nothing."""
+        return self._deed_on_nothing(items, at) or (at > 0 and self._deed_on_nothing(items, at - 1))
+
+    def _deed_on_nothing(self, items: Sequence[Item], at: int) -> bool:
+        deed, none = items[at], items[at + 1] if at + 1 < len(items) else None
+        if none is None or none.sort != "state" or none.text.split()[0] not in self._words_in("nothing_words"):
+            return False
+        deeds = self._words_in("deeds") | self._words_in("worked_on")
+        told = deed.data if deed.sort == "state" else ()
+        did = any(what.split(".")[-1] in deeds for s in told for what, _ in s.tells)
+        return (did or is_mark(deed, "touch")) and any(s.vague or s.negates for s in none.data)
 
     def _is_asked_of(self, about: str) -> bool:
         """Whether the test asks of this, or what is said of it stands for what is asked of."""
@@ -53,7 +69,7 @@ class Topics(Fitting):
         )
         whole, last = str(self.words.settings.get("whole")), spoken_of(self.heard.recent)
         torn = last not in ((), group) and self._fits(view, sayings, last, "before") is not None
-        return not on_topic and (torn or whole not in group)
+        return not on_topic and last != group and (torn or whole not in group)
 
     def _tells_of_nothing(self, view: View, saying: Saying, about: str, what: str) -> bool:
         """`Fine`, `nothing`, as all that a line says: of what, only the test can tell, and this one does not."""

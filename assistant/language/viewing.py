@@ -12,6 +12,7 @@ from assistant.language.drafts import Draft
 from assistant.language.items import Item, is_mark, is_particle, scene_of
 from assistant.language.meanings import Family, PartName
 from assistant.language.pieces import Piece
+from assistant.language.recall import spoken_of
 from assistant.language.talk import TalkState
 from assistant.language.tokens import tokenise
 from assistant.language.views import Group, Named, View, base_of, is_cue, names_in, plain_sides
@@ -76,6 +77,7 @@ class Viewing(TalkState):
         if data.follows:
             owner = self._owner(view, at, data)
             if data.needed and not owner:
+                view.named += [Named(at, (), item)] if data.unknown else []
                 return
             about = owner if owner and set(about) <= set(data.follows) else about
             kin = self.words.settings.get(data.kin or "") or {}
@@ -109,6 +111,7 @@ class Viewing(TalkState):
         spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
         if (data.needed or data.kin) and not spoken:
             spoken = self.upstream or (self.answer.about if self.answer is not None else ())
+            spoken = spoken if set(spoken) <= set(data.follows) and spoken else spoken_of(self.heard.recent)
         return spoken if set(spoken) <= set(data.follows) else ()
 
     def _side(self, view: View, at: int, item: Item) -> None:
@@ -254,7 +257,8 @@ class Viewing(TalkState):
         scene = scene_of(item)
         if scene is None:
             return
-        if scene.press and not plain_sides(item.sides) and not scene.side and self._wakes():
+        figure = view.piece.has("number", "range")
+        if scene.press and not plain_sides(item.sides) and not scene.side and not figure and self._wakes():
             return  # `the lamp stays out when I press long`: what is pressed is the button that wakes the panel
         view.has_scene = True
         self.scenes_named += [(name, item) for name in scene.while_]

@@ -373,6 +373,7 @@ def _entries(words: Words, raw: Mapping[str, Any]) -> Iterable[tuple[str, Entry]
             bool(say_about.get("single")),
             bool(say_about.get("other")),
             say_about.get("thing"),
+            bool(say_about.get("unknown")),
             say_about.get("kin"),
         )
         yield say_about["say"], Entry("part", name, int(say_about.get("rank", 2)))

@@ -8,6 +8,7 @@ from assistant.diagnosis.diagnose import Diagnosis
 from assistant.facts import RawFact
 from assistant.knowledge import Knowledge
 from assistant.language import Reading, Unclear
+from assistant.session.line import Line
 from assistant.session.names import Names
 from assistant.session.offer import fact_data
 
@@ -48,3 +49,19 @@ def stands_asked(before: Sequence[Unclear], reading: Reading, when: Sequence[Unc
     if not (reading.facts or reading.unclear or reading.cannot or reading.undo):
         return (*before, *when)  # `why?`, `hang on`: what was asked back still stands
     return (*reading.unclear, *when)
+
+
+def said_before(
+    line: Line, reading: Reading, asked: str | None, before: tuple[str, str | None]
+) -> tuple[str, str | None]:
+    """What the next line may go on about: this one where it told something, else the one before it.
+
+    Args:
+        line: The line.
+        reading: How it was read.
+        asked: The test that it was said to.
+        before: What this line could go on about.
+    """
+    if line.say is None or line.facts or line.answer_facts:
+        return "", None
+    return (line.say, asked) if reading.facts and not reading.completes else before

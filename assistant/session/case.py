@@ -43,6 +43,8 @@ class Case:
     when_asked: frozenset[str] = frozenset()
     asked_back: tuple[Unclear, ...] = ()
     """What the last line left unclear, with the questions put about it."""
+    said: tuple[str, str | None] = ("", None)
+    """The last line, where it told something, and the test that it was said to."""
     closed: Mapping[str, Any] | None = None
     opened: frozenset[str] = frozenset()
     """What steps made somebody open or lock and nobody told of as put back, and what was asked for of it."""

@@ -18,7 +18,7 @@ from assistant.planner import Asked, Outcome, Plan, Planner
 from assistant.planner.allowed import Situation
 from assistant.safety.hazards import LEVELS, Live, Stop, find_stop, standing_hazards, step_hazards
 from assistant.safety.states import States
-from assistant.session.asking_back import stands_asked, when_questions
+from assistant.session.asking_back import said_before, stands_asked, when_questions
 from assistant.session.case import Case
 from assistant.session.closing import close_case, open_points
 from assistant.session.explain import Explainer
@@ -258,7 +258,7 @@ class Session:
         answer, case = self._answer_ask(ask, case, view)
         if case.closed is not None:
             view = replace(view, outcome=Outcome(None))
-        case = self._remember(case, view, reading)
+        case = replace(self._remember(case, view, reading), said=said_before(line, reading, asked, self.case.said))
         unread = bool(line.say) and line.ask is None and reading.ask is None and cannot is None
         out = self._out(case, view, taker, reading, answer, ask, unread=unread)
         before = {c.rule for c in self._view.diagnosis.conclusions}
@@ -280,6 +280,7 @@ class Session:
         pick = pending.kind if pending and pending.kind in ("setup", "scene") and not line.asked else ""
         heard = Heard(
             asked=asked, answers=offered, pick=pick, recent=recent, faults=suspects, names=taker.names.heard,
+            before=self.case.said[0], before_asked=self.case.said[1],
             back=() if line.asked else self.case.asked_back, answering=bool(line.asked or line.answer_test),
         )  # fmt: skip
         reading = read(line.say or "", heard, self._words)
@@ -332,8 +333,8 @@ class Session:
         scenes = {"under_load", "thermal_bridged"} | {
             c for pair in self.knowledge.words.directions for c in pair.values()
         }
-        names = {test, *(f.asked for f in taker.taken.facts)} - {None}
-        tests = [self.knowledge.tests[str(n)] for n in sorted(map(str, names))]
+        names = sorted({str(n) for n in (test, *(f.asked for f in taker.taken.facts)) if n is not None})
+        tests = [self.knowledge.tests[n] for n in names]
         tried = any(scenes & set(f.while_) for f in taker.taken.facts) or any(t.runs_motor for t in tests)
         powered = tried or any(t.powered for t in tests)
         return frozenset(name for name, holds in (("run", tried), ("powered", powered)) if holds)

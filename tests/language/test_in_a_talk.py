@@ -1,4 +1,4 @@
-"""Short lines in a talk: of what they speak, where a test was asked for and the person may go on about another thing."""
+"""Short lines in a talk: of what they speak, where a test was asked for and the person may go on about others."""
 
 from __future__ import annotations
 
@@ -94,3 +94,47 @@ def test_what_was_taken_off_did_not_take_off(said: str, words: Words) -> None:
 def test_a_decimal_figure_is_no_temperature(said: str, words: Words) -> None:
     assert facts(read(said, Heard(asked="motor_temperature"), words)) == []
     assert facts(read("75", Heard(asked="motor_temperature"), words)) == [("motor", "temperature", 75)]
+
+
+GOES_ON = (
+    ("starboard doesn't click", "port does", ("contactor", "clicks", True)),
+    ("port coil 31 ohm", "starboard 30", ("starboard_coil", "resistance", 30)),
+    ("starboard coil is open", "and the port one 31", ("port_coil", "resistance", 31)),
+    ("12.1 on the port signal when port is pushed", "nothing on the other", ("starboard_signal", "voltage", 0)),
+)
+
+
+@pytest.mark.parametrize(("first", "then", "fact"), GOES_ON)
+def test_two_lines_tell_what_they_tell_as_one(first: str, then: str, fact: Any, words: Words) -> None:
+    told = read(first, Heard(), words).facts
+    heard = Heard(asked="what_is_wrong", answering=False, recent=told, before=first)
+    assert facts(read(then, heard, words)) == [fact]
+
+
+@pytest.mark.parametrize(
+    "then", ["ok", "mum says hello", "what next?", "hang on", "and you?", "lovely weather", "maybe"]
+)
+def test_small_talk_goes_on_about_nothing(then: str, words: Words) -> None:
+    for first in (*FIRST, "starboard doesn't click", "12.6 at the studs, 9 when it runs"):
+        told = read(first, Heard(), words).facts
+        heard = Heard(asked="what_is_wrong", answering=False, recent=told, before=first)
+        assert read(then, heard, words).facts == (), first
+
+
+@pytest.mark.parametrize("asked", [None, *sorted(load().tests)])
+@pytest.mark.parametrize("said", ["swapped nothing yet", "touched nothing", "replaced nothing", "cleaned nothing"])
+def test_what_was_done_to_nothing_is_no_reading_of_nothing(said: str, asked: str | None, words: Words) -> None:
+    assert read(said, Heard(asked=asked), words).facts == ()
+
+
+def test_off_again_is_of_what_was_just_on(words: Words) -> None:
+    told = read("turned the isolator on again", Heard(), words).facts
+    heard = Heard(asked="sense_lead_check", answering=False, recent=told)
+    assert facts(read("off again", heard, words)) == [("isolator", "position", "off")]
+
+
+def test_the_little_one_is_a_fuse_beside_the_big_one_and_nothing_by_itself(words: Words) -> None:
+    told = read("the main fuse is whole", Heard(), words).facts
+    heard = Heard(asked="try_other_station", answering=False, recent=told)
+    assert facts(read("little one is blown", heard, words)) == [("control_fuse", "blown", True)]
+    assert facts(read("little one is blown", Heard(), words)) == []
