@@ -8,11 +8,11 @@ import pytest
 import yaml
 
 from assistant.knowledge import load
-from assistant.language import Heard, Words, read
+from assistant.language import Heard, Words, load_words, read
 
 from .corpus import HERE
 
-SAID: dict[str, list[str]] = yaml.safe_load((HERE / "small_talk.yaml").read_text(encoding="utf-8"))
+SAID: dict[str, Any] = yaml.safe_load((HERE / "small_talk.yaml").read_text(encoding="utf-8"))
 TESTS = load().tests
 OFF_TOPIC = [
     name
@@ -72,3 +72,10 @@ def test_a_direction_with_a_doubtful_verdict_is_asked_back(said: str, words: Wor
 @pytest.mark.parametrize("said", ["fine", "good", "normal", "all good", "perfect", "no change", "same as before", "ok"])
 def test_how_it_is_does_not_tell_whether_it_ran_by_itself(asked: str, said: str, words: Words) -> None:
     assert facts(said, asked, words) == set()
+
+
+@pytest.mark.parametrize(("meant", "said"), [(m, s) for m, all_ in SAID["german"].items() for s in all_])
+def test_it_is_the_same_in_german(meant: str, said: str) -> None:
+    german = load_words("de")
+    for asked in TESTS:
+        assert facts(said, asked, german) == (set() if meant == "nothing" else facts(meant, asked, german)), asked
