@@ -266,6 +266,7 @@ class Claims(Topics):
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
         draft.tame = saying.tame
+        draft.certain = draft.certain and not self._clears_doubtfully(view, what, value)
         if (saying.tame or what in self.words.trial.split) and not draft.sides:  # `kept pushing to port`
             draft.sides = plain_sides(item.sides)
         if what in self.words.trial.split and isinstance(value, bool) and not draft.sides:
@@ -275,6 +276,9 @@ class Claims(Topics):
         draft.guessed = told and origin in ("default", "asked")
         if told and origin in ("here", "after"):
             self.drafts = [d for d in self.drafts if not (d.guessed and (d.what, d.value) == (what, value))]
+        if self._only_ordered(view, item, what):
+            self._ask_whether_done(draft, item)
+            return 1
         self.drafts.append(draft)
         if draft.certain:
             self._set_up(about, what, value)

@@ -66,7 +66,7 @@ class Replying:
     def _answers(self, back: Unclear) -> Reading | None:
         """The line as an answer to one question; None where it is none."""
         if back.fact is not None:
-            return self._when(back.fact)
+            return self._done(back.fact) if back.kind == "done" else self._when(back.fact)
         asked = self.heard.model_copy(update={"asked": back.asked, "back": (), "pick": "", "answers": ()})
         for whole in self._composed(back):
             found = self._read(whole, asked)
@@ -113,6 +113,15 @@ class Replying:
             return ""
         first = items[things[-1] - 1] if things[-1] and items[things[-1] - 1].sort == "side" else items[things[-1]]
         return sentence[first.start : items[things[-1]].end]
+
+    def _done(self, fact: RawFact) -> Reading | None:
+        """`Yes`, `done`, where it was asked whether something was done; a no tells nothing."""
+        said = [t.text.translate(self.words.letters) for t in tokenise(self.text) if t.sort in ("word", "number")]
+        yes = any(is_mark(i, "yes") for i in self.items) and self._only("yes")
+        if yes or self.words.done.is_all(said) or self.words.done_now.is_all(said):
+            return Reading(facts=(fact.model_copy(update={"words": self.text.strip()}),), completes=True)
+        no = any(is_mark(i, "no", "not") for i in self.items) and self._only("no", "not")
+        return Reading(completes=True) if no else None
 
     def _when(self, fact: RawFact) -> Reading | None:
         """`Just now`, `years ago`, where it was asked when a part was replaced."""

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from assistant.knowledge.model import SIDES
-from assistant.language.drafts import Draft
+from assistant.language.drafts import Draft, to_facts
 from assistant.language.items import Item
 from assistant.language.meanings import Answer, PartName, Saying
 from assistant.language.pieces import Piece
@@ -166,6 +166,13 @@ class TalkState:
                     asked=self.heard.asked,
                 )
             )  # fmt: skip
+
+    def _ask_whether_done(self, draft: Draft, item: Item) -> None:
+        """Ask whether what stands in the form of an order was done."""
+        self._question("done", item)
+        facts = to_facts([draft], self.text, self.words.trial)
+        if facts and self.unclear and self.unclear[-1].kind == "done":
+            self.unclear[-1] = self.unclear[-1].model_copy(update={"fact": facts[0]})
 
     def _ask_meaning(self, items: Sequence[Item]) -> None:
         """Ask what was meant by words that may say anything."""

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
 from assistant.language.fitting import Fitting, sense_of
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Saying
 from assistant.language.recall import spoken_of
+from assistant.language.tokens import tokenise
 from assistant.language.views import Group, View, base_of
 
 
@@ -76,3 +78,25 @@ class Topics(Fitting):
         if saying.judges and what in self._words_in("not_judged"):
             return True
         return saying.vague and self._off_topic(view, about)
+
+    def _clears_doubtfully(self, view: View, what: str, value: Value) -> bool:
+        """`The water was clear this morning`: what clears a danger is sure only of now, and in words that are known."""
+        if f"{what}={value}" not in self._words_in("clears"):
+            return False
+        spoken = [t.text for t in tokenise(self.text[view.piece.items[0].start : view.piece.items[-1].end])]
+        sizes = {len(way) for way in self.words.stale}
+        said = {tuple(spoken[n : n + size]) for size in sizes for n in range(len(spoken))}
+        strange = [
+            i for i in view.piece.items if i.sort == "word" and i.text.isalpha() and i.text not in self.words.known
+        ]
+        return bool(strange) or bool(said & self.words.stale)
+
+    def _only_ordered(self, view: View, item: Item, what: str) -> bool:
+        """`Turn the isolator off`: in the form of an order, nobody tells whether it was done."""
+        items, words = view.piece.items, item.text.split()
+        verb = words[:1] and words[0] in self._words_in("orders") and not set(words) & self.words.carriers
+        heads = bool(items) and items[0] is item and view.piece.opener in ("start", "comma", "then", "and")
+        of_thing = bool(view.named) or len(words) > 1
+        return bool(item.bare and verb and heads and of_thing and not view.piece.label) and what in self._words_in(
+            "deeds"
+        )

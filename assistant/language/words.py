@@ -130,9 +130,13 @@ class Words:
     settings: Mapping[str, Any] = field(default_factory=dict)
     trial: Trial = field(default_factory=Trial)
     questions: Mapping[str, str] = field(default_factory=dict)
+    done: Pattern = NEVER
+    """Answers to the question whether something was done: it was."""
     done_now: Pattern = NEVER
     done_before: Pattern = NEVER
     """Answers to the question when a part was replaced: just now, or before the trouble began."""
+    stale: frozenset[tuple[str, ...]] = frozenset()
+    """All words of ways to say that something was so a while ago."""
     own_names: OwnLists | None = None
     """How people give parts names of their own; none where the language has no such sentences."""
     vocabulary: Mapping[str, Any] = field(default_factory=dict)
@@ -252,6 +256,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.trial = read_trial(raw.get("settings") or {}, vocabulary["observations"])
     words.questions = raw.get("questions") or {}
     words.done_now, words.done_before = (compile_pattern(str(raw.get(k) or "")) for k in ("done_now", "done_before"))
+    words.done = compile_pattern(str(raw.get("done") or ""))
     words.own_names = compile_own_names(raw.get("own_names") or {}, words.groups)
     words.units = compile_units(raw.get("units") or [], raw.get("numbers") or {}, vocabulary["observations"])
     words.units.genitive = words.genitive
@@ -330,6 +335,7 @@ def _spelling(words: Words, raw: Mapping[str, Any]) -> None:
     words.spoken_signs = {str(word): str(sign) for word, sign in (raw.get("spoken_signs") or {}).items()}
     words.closers = frozenset(ways(str(raw.get("closers") or "")))
     words.whole = {w: tuple(str(k).split()) for k, said in (raw.get("whole") or {}).items() for w in ways(str(said))}
+    words.stale = frozenset(ways(str(raw.get("stale") or "")))
     words.idle = frozenset(ways(str(raw.get("idle") or "")))
     words.not_closing = frozenset((raw.get("closers_not_after") or "").split())
     words.stays = frozenset((raw.get("openers_stay") or "").split())
