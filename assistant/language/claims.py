@@ -327,7 +327,8 @@ class Claims(Topics):
         It is where a trial was asked for, or something was set up, said to be so now, or told of the thing and no more.
         """
         plain = not (view.sides or view.scene or view.scene_sides or self.forward or self.setup or item.sides)
-        if not plain or self.answer is not None or view.piece.marks("now") or self.sided or self.standing[0]:
+        tried = self.answer is not None and (self.heard.answering or self.answer.way or self.answer.side_means)
+        if not plain or tried or view.piece.marks("now") or self.sided or self.standing[0]:
             return False
         items = view.piece.items
         at = next((n for n, i in enumerate(items) if i is item), len(items))

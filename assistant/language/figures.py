@@ -13,7 +13,8 @@ from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Measure
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity, Unit
-from assistant.language.views import Group, Named, View, base_of, is_place, names_in
+from assistant.language.recall import spoken_of
+from assistant.language.views import Group, Named, View, base_of, is_cue, is_place, names_in
 
 _KILO = 1000
 _FAR_APART = 10
@@ -320,6 +321,16 @@ class Figures(Claims):
         place = after is not None and after.sort == "part" and after.data.place
         return after is not None and after.sort in ("part", "family") and not place and not view.cues
 
+    def _along_it(self, view: View) -> Group:
+        """`Loses 0.2 along it`, behind a line about a cable: of what was told last, whatever was asked for."""
+        items = view.piece.items
+        leads = [is_mark(i, "over", "at") or is_cue(i) for i in items]
+        object_ = self._words_in("object_words")
+        it = any(
+            lead and is_mark(i, "pronoun") and i.text in object_ for lead, i in zip(leads, items[1:], strict=False)
+        )
+        return spoken_of(self.heard.recent) if it and not (self.heard.answering or self.drafts) else ()
+
     def _number_groups(self, view: View, at: int) -> Iterable[tuple[str, Group]]:
         before = [n for n in view.named if n.at < at]
         after = [n for n in view.named if n.at > at]
@@ -336,6 +347,8 @@ class Figures(Claims):
             pairs = [n for n in before if n.item.sort == "family"]
             for named in (*reversed(pairs), *(n for n in reversed(before) if n not in pairs)):
                 yield "here", named.about
+        if not view.named and (last := self._along_it(view)):
+            yield "sentence", last
         if not view.named:
             if self.labelled and view.piece.opener in ("colon", "dash"):
                 yield "sentence", self._turned(view, self.subject)

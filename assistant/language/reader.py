@@ -18,6 +18,7 @@ from assistant.language.pieces import Sentence, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.replying import Replying
 from assistant.language.statement import Talk
+from assistant.language.topics import names_another, prefers_answer
 from assistant.language.views import names_in
 from assistant.language.words import Words
 
@@ -39,7 +40,7 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
         Facts in the person's own order, with the vocabulary's units, and whatever else the text carried.
     """
     text = text[:20_000]
-    alone = _read_alone(text, heard, words)
+    alone = _as_meant(text, heard, words)
     if len(text) > _LONGEST_ANSWER:
         return alone
     if heard.answers and not heard.pick and not (alone.cannot or alone.ask or alone.undo or alone.named):
@@ -57,6 +58,25 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
         return _cut(whole, before, words)[1]
 
     return Replying(text, heard, words, again, cut).reading(alone)
+
+
+def _as_meant(text: str, heard: Heard, words: Words) -> Reading:
+    """A text as it stands: as an answer to what was asked, unless it says by itself what the question would change."""
+    answer = _read_alone(text, heard, words)
+    if heard.answering or heard.asked is None or heard.pick or answer == Reading():
+        return answer
+    free = _read_alone(text, heard.model_copy(update={"asked": None}), words)
+    sentences = _cut(text, heard, words)[1]
+    pieces = [p for s in sentences for p in s.pieces]
+    if not answer.facts:
+        named = any(i.sort in ("part", "family") for p in pieces for i in p.items)
+        return answer if (len(pieces) == 1 and not named) or not free.facts else free
+    if free.facts:
+        return answer if prefers_answer(answer, free, pieces, heard.asked, words) else free
+    first = max(i.end for i in sentences[0].pieces[-1].items)
+    late = all(text.find(f.words) > first for f in answer.facts)  # `He was to come on Tuesday. He didn't.`
+    elsewhere = names_another([i for p in pieces for i in p.items], heard.asked, words)
+    return free if late or elsewhere else answer  # `the bank is its own affair, 12.6`
 
 
 def _is_short(items: Sequence[Item], alone: Reading, other: frozenset[str]) -> bool:

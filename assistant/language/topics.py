@@ -9,9 +9,12 @@ from assistant.knowledge.model import SIDES
 from assistant.language.fitting import Fitting, sense_of
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import Saying
+from assistant.language.pieces import Piece
+from assistant.language.reading import Reading
 from assistant.language.recall import spoken_of
 from assistant.language.tokens import tokenise
-from assistant.language.views import Group, View, base_of
+from assistant.language.views import Group, View, base_of, names_in
+from assistant.language.words import Words
 
 
 class Topics(Fitting):
@@ -100,3 +103,51 @@ class Topics(Fitting):
         return bool(item.bare and verb and heads and of_thing and not view.piece.label) and what in self._words_in(
             "deeds"
         )
+
+
+def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], asked: str, words: Words) -> bool:
+    """Whether a line in a talk is meant as an answer to the test, where both ways to read it tell something.
+
+    Args:
+        answer: The line read as an answer.
+        free: The line read as if nothing had been asked.
+        pieces: Its clauses.
+        asked: The test.
+        words: The word lists of the language.
+    """
+    topics, test = words.topics.get(asked, frozenset()), words.answers.get(asked)
+    told, kept = ([(f.about, f.what, f.value) for f in r.facts] for r in (answer, free))
+    if any(what in names_in(words.settings, "alarming") for about, what, value in set(kept) - set(told)):
+        return False  # `won't shut off!` is no answer to whether the isolator obeys
+
+    def on_topic(fact: tuple[str, str, Value]) -> bool:
+        return f"{fact[0]}.{fact[1]}" in topics or (test is not None and fact[1] == test.number)
+
+    more = [fact for fact in told if fact not in kept]
+    if not all(on_topic(fact) for fact in more):
+        return False
+    figures = all(not isinstance(value, bool | str) for _, _, value in more)
+    lost = figures and len(more) <= sum(u.kind == "place" for u in free.unclear)
+    if set(kept) <= set(told) and (len(pieces) == 1 or not more or lost):
+        return True
+    items = [i for p in pieces for i in p.items]
+    sided = test is not None and bool(test.family or test.way or test.side_means)
+    if names_another(items, asked, words) or not all(map(on_topic, told)):
+        return False
+    turned = set(test.instead.values()) if test is not None else set()
+    says = {(what, value) for _, what, value in kept}
+    same = {(what, value) for _, what, value in told} == says or all(f[1:] in turned for f in told)
+    states = [i for i in items if i.sort == "state"]
+    vague = bool(states) and all(any(s.vague for s in i.data) for i in states)
+    plain = sided or not any(i.sort in ("side", "scene") for i in items)
+    return (len(pieces) == 1 and plain and (vague or same)) or (sided and len(told) > len(kept))
+
+
+def names_another(items: Sequence[Item], asked: str, words: Words) -> bool:
+    """Whether a line names a part, and none that the test asks of."""
+    topics = words.topics.get(asked, frozenset())
+    named = [i.data.about for i in items if i.sort == "part" and i.data.about]
+    named += [(i.data.port, i.data.starboard) for i in items if i.sort == "family"]
+    test = words.answers.get(asked)
+    known = topics | {*(test.about if test is not None else ()), *(test.called if test is not None else ())}
+    return bool(named) and not any(set(about) & known for about in named)

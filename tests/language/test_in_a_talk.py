@@ -9,6 +9,8 @@ import pytest
 from assistant.knowledge import load
 from assistant.language import Heard, Words, read
 
+from .corpus import OTHERS, OWN, lines_of
+
 FIRST = (
     "the panel is dark", "the main fuse is whole", "the port coil is open", "the motor is hot", "the sense lead is off",
     "the positive cable is loose", "the contactor is wet", "the thermal switch is open", "the isolator is on",
@@ -138,3 +140,50 @@ def test_the_little_one_is_a_fuse_beside_the_big_one_and_nothing_by_itself(words
     heard = Heard(asked="try_other_station", answering=False, recent=told)
     assert facts(read("little one is blown", heard, words)) == [("control_fuse", "blown", True)]
     assert facts(read("little one is blown", Heard(), words)) == []
+
+
+def test_what_is_told_in_passing_hangs_little_on_what_was_asked_for(words: Words) -> None:
+    """Lines by other writers, told while some test is asked for: nearly all are read as if none was."""
+    lines = [line for path in (OWN, *OTHERS) for line in lines_of(path) if not (line.get("after") or {}).get("asked")]
+    tests = sorted(words.answers)
+    changed = []
+    for n, line in enumerate(lines[::5]):
+        asked = tests[n % len(tests)]
+        alone, meant = (read(line["say"], heard, words) for heard in (Heard(), Heard(asked=asked, answering=False)))
+        if sorted(map(str, facts(alone))) != sorted(map(str, facts(meant))):
+            changed.append((asked, line["say"]))
+    assert len(changed) <= 0.02 * len(lines[::5]), changed
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("isolator_check", "The panel still lights but when I push the stick nothing happens at all."),
+        ("isolator_check", "won't shut off!!!"),
+        ("isolator_check", "port: clicks, no run"),
+        ("coil_voltage", "She's 12 volt and a diesel."),
+        ("coil_voltage", "the thruster bank is its own affair, 12.6"),
+        ("motor_temperature", "Got here at nine. Bank 12.7, studs 12.6."),
+        ("tunnel_inspect", "battery's fine"),
+        ("fuse_check", "The electrician was to come on Tuesday. He didn't."),
+        ("supply_voltage_at_rest", "tried it twenty times, not one light on the joystick"),
+    ],
+)
+def test_what_a_line_says_by_itself_is_not_bent_to_the_question(asked: str, said: str, words: Words) -> None:
+    alone = facts(read(said, Heard(), words))
+    assert facts(read(said, Heard(asked=asked, answering=False), words)) == alone
+
+
+@pytest.mark.parametrize(
+    ("asked", "said"),
+    [
+        ("supply_voltage_at_rest", "12.4"), ("supply_voltage_at_rest", "nothing"), ("motor_temperature", "stone cold"),
+        ("signal_voltage", "12.1 on port, nothing on starboard"), ("coil_resistance", "28 and 28.5"),
+        ("command_bridge", "only to port"), ("fuse_check", "whole, but loose"), ("panel_wake_up", "stays dark"),
+        ("coil_voltage", "11.8 each and both click"), ("thermal_continuity", "open"), ("isolator_check", "it's on"),
+        ("motor_output_voltage", "nothing on either side"), ("all_unplugged_power_on", "it doesn't run"),
+    ],
+)  # fmt: skip
+def test_an_answer_in_a_talk_is_read_as_one(asked: str, said: str, words: Words) -> None:
+    answer = facts(read(said, Heard(asked=asked), words))
+    assert answer and facts(read(said, Heard(asked=asked, answering=False), words)) == answer
