@@ -24,6 +24,8 @@ from assistant.language.words import Words
 
 _VERDICTS = ("yes", "no", "not", "ok", "polite")
 """Marks that as a clause of their own tell of no thing."""
+_LONGEST_TALK = 1_000
+"""Characters of a text that may still be an answer to the test; what is longer tells of all and sundry."""
 _LONGEST_ANSWER = 200
 """Characters of a line that may be no more than an answer, to what was asked back or in nearly the offered words."""
 
@@ -62,20 +64,25 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
 
 def _as_meant(text: str, heard: Heard, words: Words) -> Reading:
     """A text as it stands: as an answer to what was asked, unless it says by itself what the question would change."""
+    asked, unasked = heard.asked, heard.model_copy(update={"asked": None})
+    if heard.answering or asked is None or heard.pick:
+        return _read_alone(text, heard, words)
+    if len(text) > _LONGEST_TALK:
+        return _read_alone(text, unasked, words)
     answer = _read_alone(text, heard, words)
-    if heard.answering or heard.asked is None or heard.pick or answer == Reading():
+    if answer == Reading():
         return answer
-    free = _read_alone(text, heard.model_copy(update={"asked": None}), words)
+    free = _read_alone(text, unasked, words)
     sentences = _cut(text, heard, words)[1]
     pieces = [p for s in sentences for p in s.pieces]
     if not answer.facts:
         named = any(i.sort in ("part", "family") for p in pieces for i in p.items)
         return answer if (len(pieces) == 1 and not named) or not free.facts else free
     if free.facts:
-        return answer if prefers_answer(answer, free, pieces, heard.asked, words) else free
+        return answer if prefers_answer(answer, free, pieces, asked, words) else free
     first = max(i.end for i in sentences[0].pieces[-1].items)
     late = all(text.find(f.words) > first for f in answer.facts)  # `He was to come on Tuesday. He didn't.`
-    elsewhere = names_another([i for p in pieces for i in p.items], heard.asked, words)
+    elsewhere = names_another([i for p in pieces for i in p.items], asked, words)
     return free if late or elsewhere else answer  # `the bank is its own affair, 12.6`
 
 
