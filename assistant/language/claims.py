@@ -19,18 +19,7 @@ class Claims(Topics):
     """States: from a saying to claims about its subject."""
 
     def _state(self, view: View, at: int, item: Item, flip: bool) -> int:
-        sayings: tuple[Saying, ...] = item.data
-        if self.timed:
-            ends = view.piece.opener == "then" and self._stopping("cue") in self.cues
-            sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
-        if self.reads:
-            sayings = tuple(s for s in sayings if not s.without_figure)
-        if any(s.whole for s in sayings) and not self._is_all(view, at):
-            sayings = tuple(s for s in sayings if not s.whole)
-        if self._transitive(view, at) or self._noun(view, at):
-            sayings = tuple(s for s in sayings if not s.weak)
-        if self._holds_object(item) and any(s.object for s in sayings):
-            sayings = tuple(s for s in sayings if s.object)  # `took it off` is no taking off
+        sayings = self._sayings_here(view, at, item)
         if not sayings:
             return 0
         self.last_told = self.last if any(not s.negates for s in self.last) else ()
@@ -79,11 +68,6 @@ class Claims(Topics):
             for claim in sense_of(saying, meant):
                 made += self._claim(view, item, (about, meant), claim, saying, flip, origin)
         return made
-
-    def _is_all(self, view: View, at: int) -> bool:
-        """Whether nothing else that means anything stands in the piece."""
-        items = enumerate(view.piece.items)
-        return all(n == at or i.sort == "mark" or i.text in self.words.light for n, i in items)
 
     def _only_asked(self, view: View, at: int) -> bool:
         """`I asked the isolator to close`: what came of it is told behind."""

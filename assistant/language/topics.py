@@ -1,4 +1,4 @@
-"""Of what a short line speaks in a talk: of what the test asks about, of what was told last, or of neither surely."""
+"""Of what a clause speaks in a talk (of what is asked for, of what was told last, of neither surely), and whether it finds."""
 
 from __future__ import annotations
 
@@ -18,7 +18,28 @@ from assistant.language.words import Words
 
 
 class Topics(Fitting):
-    """Of what a short line speaks in a talk."""
+    """Of what a clause speaks in a talk, and whether it is a finding at all."""
+
+    def _sayings_here(self, view: View, at: int, item: Item) -> tuple[Saying, ...]:
+        """The sayings of a state that may be meant where it stands."""
+        sayings: tuple[Saying, ...] = item.data
+        if self.timed:
+            ends = view.piece.opener == "then" and self._stopping("cue") in self.cues
+            sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
+        if self.reads:
+            sayings = tuple(s for s in sayings if not s.without_figure)
+        if any(s.whole for s in sayings) and not self._is_all(view, at):
+            sayings = tuple(s for s in sayings if not s.whole)
+        if self._transitive(view, at) or self._noun(view, at):
+            sayings = tuple(s for s in sayings if not s.weak)
+        if self._holds_object(item) and any(s.object for s in sayings):
+            sayings = tuple(s for s in sayings if s.object)  # `took it off` is no taking off
+        return sayings
+
+    def _is_all(self, view: View, at: int) -> bool:
+        """Whether nothing else that means anything stands in the piece."""
+        items = enumerate(view.piece.items)
+        return all(n == at or i.sort == "mark" or i.text in self.words.light for n, i in items)
 
     def _of_last_line(self, view: View, sayings: tuple[Saying, ...]) -> tuple[Saying, Group, str] | None:
         """`The sense lead is off`, then `put it back`: of what the last line told of, unless the test may be meant."""
