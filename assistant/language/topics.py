@@ -1,4 +1,4 @@
-"""Of what a clause speaks in a talk (of what is asked for, of what was told last, of neither surely), and whether it finds."""
+"""Of what a clause speaks in a talk: what is asked for, what was told last, or neither surely; and whether it finds."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
 from assistant.language.fitting import Fitting, sense_of
-from assistant.language.items import Item, is_mark
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Saying
 from assistant.language.pieces import Piece
 from assistant.language.reading import Reading
@@ -121,9 +121,8 @@ class Topics(Fitting):
         verb = words[:1] and words[0] in self._words_in("orders") and not set(words) & self.words.carriers
         heads = bool(items) and items[0] is item and view.piece.opener in ("start", "comma", "then", "and")
         of_thing = bool(view.named) or len(words) > 1
-        return bool(item.bare and verb and heads and of_thing and not view.piece.label) and what in self._words_in(
-            "deeds"
-        )
+        plain = item.bare and verb and heads and of_thing and not view.piece.label
+        return bool(plain) and what in self._words_in("deeds")
 
 
 def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], asked: str, words: Words) -> bool:
@@ -158,10 +157,12 @@ def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], aske
     turned = set(test.instead.values()) if test is not None else set()
     says = {(what, value) for _, what, value in kept}
     same = {(what, value) for _, what, value in told} == says or all(f[1:] in turned for f in told)
-    states = [i for i in items if i.sort == "state"]
+    states = [i for i in items if i.sort == "state" and not is_particle(i)]
     vague = bool(states) and all(any(s.vague for s in i.data) for i in states)
     plain = sided or not any(i.sort in ("side", "scene") for i in items)
-    return (len(pieces) == 1 and plain and (vague or same)) or (sided and len(told) > len(kept))
+    alike = {what for _, what, _ in kept} <= {what for _, what, _ in told}
+    fuller = sided and len(told) > len(kept) and (vague or alike or not states)
+    return fuller or (len(pieces) == 1 and plain and (vague or same))
 
 
 def names_another(items: Sequence[Item], asked: str, words: Words) -> bool:

@@ -12,6 +12,8 @@ from assistant.session.line import Line
 from assistant.session.names import Names
 from assistant.session.offer import fact_data
 
+DONE = "done"
+"""The kind that asks whether what was said like an order has been done."""
 WHEN = "when"
 """The kind of question that asks when a repair was done."""
 
@@ -46,8 +48,9 @@ def stands_asked(before: Sequence[Unclear], reading: Reading, when: Sequence[Unc
         reading: How this line was read.
         when: The questions about repairs that it raises.
     """
-    if not (reading.facts or reading.unclear or reading.cannot or reading.undo):
-        return (*before, *when)  # `why?`, `hang on`: what was asked back still stands
+    if not (reading.facts or reading.unclear or reading.cannot or reading.undo or reading.completes):
+        # `why?`, `hang on`: what was asked back still stands, but a later yes is of no order
+        return (*(b for b in before if b.kind != DONE), *when)
     return (*reading.unclear, *when)
 
 

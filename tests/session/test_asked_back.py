@@ -92,3 +92,16 @@ def test_a_repair_done_before_the_trouble(s: Session, answer: str) -> None:
 def test_a_yes_does_not_tell_when(s: Session, answer: str) -> None:
     out = say(s, "nothing happens, panel lights, no click", "main fuse replaced", answer)
     assert out["understood"] == [] and WHEN in out["reply"]
+
+
+def test_an_order_is_taken_when_it_is_said_to_be_done(s: Session) -> None:
+    say(s, "nothing happens, panel lights, no click")
+    out = say(s, "turn the isolator off")
+    assert out["understood"] == [] and "Has that been done" in out["reply"]
+    assert told(say(s, "yes")) == [("isolator", "position", "off")]
+
+
+@pytest.mark.parametrize("between", ["no", "not yet", "hang on", "why?"])
+def test_a_yes_that_comes_later_is_of_no_order(s: Session, between: str) -> None:
+    say(s, "nothing happens, panel lights, no click", "turn the isolator off", between)
+    assert ("isolator", "position", "off") not in told(say(s, "yes"))
