@@ -222,18 +222,20 @@ class Closing(Orders):
 
     def _which_one(self) -> None:
         """`The coil reads 31 ohm`: one was measured, and of neither it is told before it is known which."""
-        for draft in [d for d in self.drafts if d.one_of is not None]:
-            pair = family_of(draft.about, self.words.families)
-            told = {s for s in draft.sides if s in SIDES}
-            sides = told if len(told) == 1 else set()
-            if pair is None or (sides and draft.about in pair.members(tuple(sides))):
+        gone: set[int] = set()
+        asked = {u.at for u in self.unclear if u.kind == "side"}
+        for draft in self.drafts:
+            pair = family_of(draft.about, self.words.families) if draft.one_of is not None else None
+            told = [s for s in dict.fromkeys(draft.sides) if s in SIDES]
+            if pair is None or draft.one_of is None or (len(told) == 1 and draft.about in pair.members(told)):
                 continue
-            if not sides and draft.denied and draft.value == 0 and not isinstance(draft.value, bool):
+            if len(told) != 1 and draft.denied and draft.value == 0 and not isinstance(draft.value, bool):
                 continue  # `no signal` is none of both
-            self.drafts = [d for d in self.drafts if d is not draft]
-            asked = any(u.kind == "side" and draft.one_of and u.at == draft.one_of.start for u in self.unclear)
-            if not sides and not asked and draft.one_of is not None:
+            gone.add(id(draft))
+            if len(told) != 1 and draft.one_of.start not in asked:
+                asked.add(draft.one_of.start)
                 self._question("side", draft.one_of)
+        self.drafts = [d for d in self.drafts if id(d) not in gone]
 
     def _drop_wrong(self) -> None:
         """What was said again after a correction takes the place of the last claim of its kind before it."""
