@@ -57,6 +57,16 @@ def growth(words: Words) -> tuple[float, float]:
     return worst, ratio
 
 
+def bent(lines: list[dict[str, Any]], words: Words) -> int:
+    """How many lines, told while some test is asked for, are read otherwise than they are alone."""
+    tests, changed = sorted(words.answers), 0
+    for n, line in enumerate(lines):
+        heard = (Heard(), Heard(asked=tests[n % len(tests)], answering=False))
+        alone, meant = (read(line["say"], h, words).facts for h in heard)
+        changed += {(f.about, f.what, f.value) for f in alone} != {(f.about, f.what, f.value) for f in meant}
+    return changed
+
+
 def name_of(path: Path) -> str:
     """The letters by which a corpus goes."""
     return path.stem.removeprefix("corpus_").upper()
@@ -69,6 +79,8 @@ def main() -> int:
     own = lines_of(OWN)
     print("line: median {:.2f} ms, longest {:.2f} ms".format(*timing(own, words)))
     print("20,000 characters without a comma: {:.2f} s, {:.1f} times 5,000 of them".format(*growth(words)))
+    told = [line for path in OTHERS for line in lines_of(path) if not (line.get("after") or {}).get("asked")]
+    print(f"told while a test is asked for, read otherwise than alone: {bent(told, words)} of {len(told)} lines")
     scorer = shared_scorer()
     if scorer is None:
         print("the shared corpus is not beside the repository")
