@@ -92,6 +92,10 @@ class Replies:
             lines.append(self._say("not_taken", words=words or self._raw(refused["fact"]), reason=refused["why"]))
         return lines + self._asked_back(out["unclear"])
 
+    def _quoted(self, said: Sequence[str]) -> str:
+        """What somebody said, each once, as the language quotes it."""
+        return ", ".join(self._say("quoted", words=words) for words in dict.fromkeys(said))
+
     def _asked_back(self, unclear: Sequence[Mapping[str, str]]) -> list[str]:
         """Each question once; of what, where one is put of several things."""
         words: dict[str, list[str]] = {}
@@ -100,7 +104,7 @@ class Replies:
         return [
             self._say("ask_back", question=question)
             if len(said) < 2
-            else self._say("ask_back_of", question=question, words=", ".join(f'"{w}"' for w in dict.fromkeys(said)))
+            else self._say("ask_back_of", question=question, words=self._quoted(said))
             for question, said in words.items()
         ]
 
