@@ -81,16 +81,8 @@ class Closing(Orders):
             return
         span = (0, len(self.text))
         if self.pending and (self.fixed or self.contrary):
-            quantity, piece, item, _, _ = self.pending[-1]
-            draft = corrected_figure(recent, quantity.value, quantity.unit, item.start, item.end)
-            if draft is not None:
-                view = self._view(piece)
-                if view.has_scene:  # `sorry, 10.2 under load`: a reading of its own
-                    draft.scene = set()
-                    self._dress(draft, view.scene, view.way, view.scene_sides)
-                self.drafts.append(draft)
-                self.pending.clear()
-                self.corrects = not view.has_scene
+            own_scene = self._figure_again(recent)
+            self.corrects = self.corrects if own_scene is None else not own_scene
         elif self.swapped:
             moved, left = turned_round(recent, self.words.families, self.words.trial, span)
             self._instead(moved, left)
@@ -122,19 +114,30 @@ class Closing(Orders):
         asked = answer is not None and answer.number in names_in(self.words.settings, "falls")
         if last is None or not self.pending or len(self.pending) > 1 or asked:
             return False
-        quantity, piece, item, _, _ = self.pending[0]
-        alike = quantity.unit in (None, last.unit) and last.what in names_in(self.words.settings, "falls")
-        if not alike or not piece.marks("fall"):
+        piece = self.pending[0][1]
+        if last.what not in names_in(self.words.settings, "falls") or not piece.marks("fall"):
             return False
+        own_scene = self._figure_again(recent)
+        if own_scene is None:
+            return False
+        draft = self.drafts[-1]
+        draft.scene = draft.scene if own_scene else {"under_load"}
+        draft.certain = not piece.doubted
+        return True
+
+    def _figure_again(self, recent: Sequence[RawFact]) -> bool | None:
+        """The last figure of this text in place of the one told last: whether it has a scene of its own, if it fits."""
+        quantity, piece, item, _, _ = self.pending[-1]
+        draft = corrected_figure(recent, quantity.value, quantity.unit, item.start, item.end)
+        if draft is None:
+            return None
         view = self._view(piece)
-        draft = Draft(last.about, last.what, quantity.value, item.start, item.end, certain=not piece.doubted)
-        if view.has_scene:
+        if view.has_scene:  # `sorry, 10.2 under load`: a reading of its own
+            draft.scene = set()
             self._dress(draft, view.scene, view.way, view.scene_sides)
-        else:
-            draft.scene = {"under_load"}
         self.drafts.append(draft)
         self.pending.clear()
-        return True
+        return view.has_scene
 
     def _swap_sides(self) -> None:
         """`Port coil 14 ohms, starboard coil open … no, the other way round`: each is as the other was told."""

@@ -31,7 +31,7 @@ from assistant.language.words import Words
 
 CLAIMS = ("state", "number", "range", "change")
 """Sorts of items that say something."""
-_FULL_STOPS = (".", "!", "?", ";", "\n")
+_FULL_STOPS = frozenset(".!?;\n")
 _COMMAS = (",", "-", ":", ".")
 _MOST_GUESSES = 60
 """More strange words than this are no typing errors."""
@@ -147,7 +147,7 @@ def _tokens(text: str, words: Words) -> list[Token]:
     tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
     tokens = letters_for_words(without_clitics(tokens, words.clitics), words.label_letters)
     tokens = bounds_for_words(tokens, words.bounds)
-    tokens = without_idle(as_a_whole(tokens, words.whole), words.idle, frozenset(_FULL_STOPS))
+    tokens = without_idle(as_a_whole(tokens, words.whole), words.idle, _FULL_STOPS)
     tokens = without_opener(tokens, words.openers, words.begins, words.stays, _labelled(tokens, words), words.always)
     tokens = as_a_whole(without_closer(tokens, words.closers, words.not_closing), words.whole)
     tokens = _slashed(tokens, words)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from functools import lru_cache
 
 from assistant.facts import RawFact
 from assistant.language.items import write_words
@@ -30,7 +31,7 @@ def nearly_worded(text: str, answers: Answers, words: Words, whole: bool = False
     """
     said = _content(text, words)
     weighty = names_in(words.settings, "weighty_words") | names_in(words.settings, "negators")
-    offered = [(_content(wording, words), facts) for wording, facts in answers]
+    offered = [(_offered(wording, words), facts) for wording, facts in answers]
     same = [facts for content, facts in offered if said and content == said]
     holding = [(content, facts) for content, facts in offered if said and said <= content]
     if len(same) != 1 and len(holding) == 1 and not whole:
@@ -40,6 +41,12 @@ def nearly_worded(text: str, answers: Answers, words: Words, whole: bool = False
     if len(same) != 1:
         return ()
     return tuple(f.model_copy(update={"words": text.strip()}) for f in same[0])
+
+
+@lru_cache(maxsize=1024)
+def _offered(wording: str, words: Words) -> Counter[str]:
+    """The words of an offered answer, which stays on offer line after line."""
+    return _content(wording, words)
 
 
 def _content(text: str, words: Words) -> Counter[str]:

@@ -7,14 +7,14 @@ stays doubtful it hands back a question and no fact.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from functools import cached_property
 
 from assistant.language.items import Item, find_items, is_mark
 from assistant.language.joining import join
 from assistant.language.moods import MoodWords, begins_with_no, set_moods
 from assistant.language.naming import Named, hear_names
 from assistant.language.offered import nearly_worded
-from assistant.language.pieces import Sentence, split
+from assistant.language.pieces import Piece, Sentence, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.replying import Replying
 from assistant.language.statement import Talk
@@ -41,75 +41,96 @@ def read(text: str, heard: Heard, words: Words) -> Reading:
     Returns:
         Facts in the person's own order, with the vocabulary's units, and whatever else the text carried.
     """
-    text = text[:20_000]
-    alone = _as_meant(text, heard, words)
-    if len(text) > _LONGEST_ANSWER:
-        return alone
-    if heard.answers and not heard.pick and not (alone.cannot or alone.ask or alone.undo or alone.named):
-        facts = nearly_worded(text, heard.answers, words, whole=bool(alone.facts))
-        alone = Reading(facts=facts) if facts else alone
-    if heard.before:
-        alone = _going_on(text, alone, heard, words)
-    if not heard.back:
-        return alone
-
-    def again(whole: str, before: Heard) -> Reading:
-        return _read_alone(whole, before, words)
-
-    def cut(whole: str, before: Heard) -> list[Sentence]:
-        return _cut(whole, before, words)[1]
-
-    return Replying(text, heard, words, again, cut).reading(alone)
+    return _Line(text[:20_000], heard, words).reading()
 
 
-def _as_meant(text: str, heard: Heard, words: Words) -> Reading:
-    """A text as it stands: as an answer to what was asked, unless it says by itself what the question would change."""
-    asked, unasked = heard.asked, heard.model_copy(update={"asked": None})
-    if heard.answering or asked is None or heard.pick:
-        return _read_alone(text, heard, words)
-    if len(text) > _LONGEST_TALK:
-        return _read_alone(text, unasked, words)
-    answer = _read_alone(text, heard, words)
-    if answer == Reading():
-        return answer
-    free = _read_alone(text, unasked, words)
-    sentences = _cut(text, heard, words)[1]
-    pieces = [p for s in sentences for p in s.pieces]
-    if not answer.facts:
-        named = any(i.sort in ("part", "family") for p in pieces for i in p.items)
-        return answer if (len(pieces) == 1 and not named) or not free.facts else free
-    if free.facts:
-        return answer if prefers_answer(answer, free, pieces, asked, words) else free
-    first = max(i.end for i in sentences[0].pieces[-1].items)
-    late = all(text.find(f.words) > first for f in answer.facts)  # `He was to come on Tuesday. He didn't.`
-    elsewhere = names_another([i for p in pieces for i in p.items], asked, words)
-    return free if late or elsewhere else answer  # `the bank is its own affair, 12.6`
+class _Line:
+    """One line, and the ways in which it may be meant; what they look at is cut only once."""
 
+    def __init__(self, text: str, heard: Heard, words: Words) -> None:
+        self.text, self.heard, self.words = text, heard, words
 
-def _is_short(items: Sequence[Item], alone: Reading, other: frozenset[str]) -> bool:
-    """Whether a line told nothing by itself, or nothing sure: it may be short for more behind the line before it."""
-    if any(i.sort == "word" and i.text in other for i in items):
-        return True  # `nothing on the other`
-    empty = alone.model_copy(update={"unclear": ()}) == Reading()
-    sided = any(i.sort == "side" for i in items)
-    tells = any(i.sort in ("side", "family", "part", "scene", "number") for i in items)
-    return empty and tells and (sided or not alone.unclear) and all(u.kind == "place" for u in alone.unclear)
+    @cached_property
+    def sentences(self) -> list[Sentence]:
+        """The line cut as an answer to what was asked; to look at, for a reading changes its own."""
+        return _cut(self.text, self.heard, self.words)[1]
 
+    @cached_property
+    def pieces(self) -> list[Piece]:
+        """Its clauses."""
+        return [p for s in self.sentences for p in s.pieces]
 
-def _going_on(text: str, alone: Reading, heard: Heard, words: Words) -> Reading:
-    """`Starboard doesn't click`, and then `port does`: what both lines tell as one, beyond what the first told."""
-    items = [i for s in _cut(text, heard, words)[1] for p in s.pieces for i in p.items]
-    if not _is_short(items, alone, names_in(words.settings, "the_other")):
-        return alone
-    one = Heard(asked=heard.before_asked, names=heard.names)
-    first = _read_alone(heard.before, one, words)
-    both = _read_alone(f"{heard.before}, {text}", one, words)
-    told = {(f.about, f.what, f.value, f.while_, f.certain) for f in first.facts}
-    more = tuple(f for f in both.facts if (f.about, f.what, f.value, f.while_, f.certain) not in told)
-    if both.unclear or not more or len(both.facts) != len(first.facts) + len(more):
-        return alone
-    said = tuple(f.model_copy(update={"words": text.strip()}) for f in more)
-    return Reading(facts=said, completes=True, asked=heard.before_asked)
+    @cached_property
+    def items(self) -> list[Item]:
+        """What is in its clauses."""
+        return [i for p in self.pieces for i in p.items]
+
+    def reading(self) -> Reading:
+        """What the line comes to."""
+        heard, alone = self.heard, self._as_meant()
+        if len(self.text) > _LONGEST_ANSWER:
+            return alone
+        if heard.answers and not heard.pick and not (alone.cannot or alone.ask or alone.undo or alone.named):
+            facts = nearly_worded(self.text, heard.answers, self.words, whole=bool(alone.facts))
+            alone = Reading(facts=facts) if facts else alone
+        if heard.before:
+            alone = self._going_on(alone)
+        if not heard.back:
+            return alone
+
+        def again(whole: str, before: Heard) -> Reading:
+            return _read_alone(whole, before, self.words)
+
+        def cut(whole: str, before: Heard) -> list[Sentence]:
+            return _cut(whole, before, self.words)[1]
+
+        return Replying(self.text, self.sentences, heard, self.words, again, cut).reading(alone)
+
+    def _as_meant(self) -> Reading:
+        """The line as it stands: as an answer to the test, unless it says by itself what the question would change."""
+        heard, words = self.heard, self.words
+        asked, unasked = heard.asked, heard.model_copy(update={"asked": None})
+        if heard.answering or asked is None or heard.pick:
+            return _read_alone(self.text, heard, words)
+        if len(self.text) > _LONGEST_TALK:
+            return _read_alone(self.text, unasked, words)
+        answer = _read_alone(self.text, heard, words)
+        if answer == Reading():
+            return answer
+        free = _read_alone(self.text, unasked, words)
+        if not answer.facts:
+            named = any(i.sort in ("part", "family") for i in self.items)
+            return answer if (len(self.pieces) == 1 and not named) or not free.facts else free
+        if free.facts:
+            return answer if prefers_answer(answer, free, self.pieces, asked, words) else free
+        first = max(i.end for i in self.sentences[0].pieces[-1].items)
+        late = all(self.text.find(f.words) > first for f in answer.facts)  # `He was to come on Tuesday. He didn't.`
+        elsewhere = names_another(self.items, asked, words)
+        return free if late or elsewhere else answer  # `the bank is its own affair, 12.6`
+
+    def _is_short(self, alone: Reading) -> bool:
+        """Whether the line told nothing by itself, or nothing sure: it may be short for more behind the one before."""
+        if any(i.sort == "word" and i.text in names_in(self.words.settings, "the_other") for i in self.items):
+            return True  # `nothing on the other`
+        empty = alone.model_copy(update={"unclear": ()}) == Reading()
+        sided = any(i.sort == "side" for i in self.items)
+        tells = any(i.sort in ("side", "family", "part", "scene", "number") for i in self.items)
+        return empty and tells and (sided or not alone.unclear) and all(u.kind == "place" for u in alone.unclear)
+
+    def _going_on(self, alone: Reading) -> Reading:
+        """`Starboard doesn't click`, and then `port does`: what both lines tell as one, beyond what the first told."""
+        if not self._is_short(alone):
+            return alone
+        heard = self.heard
+        one = Heard(asked=heard.before_asked, names=heard.names)
+        first = _read_alone(heard.before, one, self.words)
+        both = _read_alone(f"{heard.before}, {self.text}", one, self.words)
+        told = {(f.about, f.what, f.value, f.while_, f.certain) for f in first.facts}
+        more = tuple(f for f in both.facts if (f.about, f.what, f.value, f.while_, f.certain) not in told)
+        if both.unclear or not more or len(both.facts) != len(first.facts) + len(more):
+            return alone
+        said = tuple(f.model_copy(update={"words": self.text.strip()}) for f in more)
+        return Reading(facts=said, completes=True, asked=heard.before_asked)
 
 
 def _cut(text: str, heard: Heard, words: Words) -> tuple[Named, list[Sentence]]:

@@ -6,6 +6,11 @@ from pydantic import BaseModel, ConfigDict
 
 from assistant.facts import RawFact
 
+DONE = "done"
+"""The question whether what was said like an order has been done."""
+WHEN = "when"
+"""The question when a part was replaced or repaired."""
+
 
 class Unclear(BaseModel):
     """A piece of text that carried something but was not understood, with the question to ask back."""
@@ -17,7 +22,7 @@ class Unclear(BaseModel):
     hazard: str | None = None
     """A hazard of the rule base that this piece may point to; it is then raised as unconfirmed."""
     kind: str = ""
-    """Which question of the word lists it is; `when` for when a part was replaced."""
+    """Which question of the word lists it is, or `WHEN`."""
     line: str = ""
     """The whole text in which it stands; the next line may complete it."""
     at: int = 0
@@ -25,7 +30,7 @@ class Unclear(BaseModel):
     asked: str | None = None
     """Test id of the question that was put when it was said."""
     fact: RawFact | None = None
-    """For `when`: the repair that is asked about."""
+    """For `WHEN` and `DONE`: the work or the deed that is asked about."""
 
     @property
     def end(self) -> int:

@@ -13,7 +13,7 @@ from assistant.facts import RawFact
 from assistant.knowledge.model import OTHER_SIDE
 from assistant.language.items import Item, is_mark, is_particle, is_side
 from assistant.language.pieces import Sentence
-from assistant.language.reading import Heard, Reading, Unclear
+from assistant.language.reading import DONE, Heard, Reading, Unclear
 from assistant.language.tokens import tokenise
 from assistant.language.views import is_cue, names_in, plain_sides
 from assistant.language.words import Words
@@ -37,11 +37,12 @@ _STOP = re.compile(r"[.;!?](?=\s|$)|\n")
 class Replying:
     """Reads one line as an answer to what the line before left open."""
 
-    def __init__(self, text: str, heard: Heard, words: Words, read: ReadText, cut: CutText) -> None:
-        """Take the line, and what was heard before it."""
+    def __init__(
+        self, text: str, sentences: Sequence[Sentence], heard: Heard, words: Words, read: ReadText, cut: CutText
+    ) -> None:
+        """Take the line, as it is cut, and what was heard before it."""
         self.text, self.heard, self.words = text, heard, words
         self._read, self._cut = read, cut
-        sentences = cut(text, heard)
         self.items = [i for s in sentences for p in s.pieces for i in p.items]
         self.plain = len(sentences) < 2 and not any(s.question for s in sentences)
 
@@ -66,7 +67,7 @@ class Replying:
     def _answers(self, back: Unclear) -> Reading | None:
         """The line as an answer to one question; None where it is none."""
         if back.fact is not None:
-            return self._done(back.fact) if back.kind == "done" else self._when(back.fact)
+            return self._done(back.fact) if back.kind == DONE else self._when(back.fact)
         asked = self.heard.model_copy(update={"asked": back.asked, "back": (), "pick": "", "answers": ()})
         for whole in self._composed(back):
             found = self._read(whole, asked)
@@ -116,7 +117,7 @@ class Replying:
 
     def _done(self, fact: RawFact) -> Reading | None:
         """`Yes`, `done`, where it was asked whether something was done; a no tells nothing."""
-        said = [t.text.translate(self.words.letters) for t in tokenise(self.text) if t.sort in ("word", "number")]
+        said = self._written()
         yes = any(is_mark(i, "yes") for i in self.items) and self._only("yes")
         if yes or self.words.done.is_all(said) or self.words.done_now.is_all(said):
             return Reading(facts=(fact.model_copy(update={"words": self.text.strip()}),), completes=True)
@@ -125,7 +126,7 @@ class Replying:
 
     def _when(self, fact: RawFact) -> Reading | None:
         """`Just now`, `years ago`, where it was asked when a part was replaced."""
-        said = [t.text.translate(self.words.letters) for t in tokenise(self.text) if t.sort in ("word", "number")]
+        said = self._written()
         told = fact.model_copy(update={"words": self.text.strip()})
         if self.words.done_now.is_all(said):
             return Reading(facts=(told,), completes=True)
@@ -133,6 +134,10 @@ class Replying:
             before = tuple(names_in(self.words.settings, "done_before"))
             return Reading(facts=(told.model_copy(update={"while_": before}),), completes=True, corrects=True)
         return None
+
+    def _written(self) -> list[str]:
+        """The words and figures of the line as they were typed."""
+        return [t.text.translate(self.words.letters) for t in tokenise(self.text) if t.sort in ("word", "number")]
 
     def _of_that_side(self, facts: Sequence[RawFact], back: Unclear) -> bool:
         """Whether nothing is told of the other side, where one was named."""

@@ -21,8 +21,9 @@ class SideForms(Figures):
             return False
         last = self.drafts[-1]
         if last.one_of is not None and not no and len(self._view_sides(view)) == 1:
-            for draft in self.drafts:  # `the coil reads 31 ohm, port`
-                draft.sides = self._view_sides(view) if draft.one_of is last.one_of else draft.sides
+            for draft in self.drafts[self.sentence_start :]:  # `the coil reads 31 ohm, port`
+                if draft.one_of is last.one_of:
+                    draft.sides = self._view_sides(view)
             return True
         if last.what not in self.words.trial.split:
             directed = last.what in names_in(self.words.settings, "directed") and not isinstance(last.value, str)
@@ -123,8 +124,8 @@ class SideForms(Figures):
     def _not_known(self, view: View) -> bool:
         """`Carked both ways`, `port bad`, `right`: what a bare direction says there is not known, and is asked."""
         items = view.piece.items
-        words = [i for i in items if i.sort == "word" and i.text.isalpha()]
-        strange = any(i.text not in self.words.known or i.text in self._words_in("verdict_words") for i in words)
+        judged = any(i.sort == "word" and i.text in self._words_in("verdict_words") for i in items)
+        strange = judged or bool(self._unheard(items))
         opens = len(items) == 1 and items[0].sort == "side" and self._only_opens(items[0])
         if strange or opens:
             self._ask_meaning(items)

@@ -5,13 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from assistant.facts import RawFact
 from assistant.knowledge.model import SIDES
 from assistant.language.drafts import Draft, to_facts
 from assistant.language.items import Item
 from assistant.language.meanings import Answer, PartName, Saying
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity, Unit
-from assistant.language.reading import Heard, Unclear
+from assistant.language.reading import DONE, Heard, Unclear
 from assistant.language.views import Group, View, base_of, names_in
 from assistant.language.words import Words
 
@@ -156,23 +157,24 @@ class TalkState:
         """Look up how the question just asked is answered in bare words."""
         self.answer = self.words.answers.get(self.heard.asked or "")
 
-    def _question(self, name: str, item: Item, hazard: str | None = None) -> None:
+    def _question(self, name: str, item: Item, hazard: str | None = None, fact: RawFact | None = None) -> None:
         question = self.words.questions.get(name)
         if question and len(self.unclear) < 3:
             said = self.text[item.start : item.end]
             self.unclear.append(
                 Unclear(
                     words=said, question=question, hazard=hazard, kind=name, line=self.text, at=item.start,
-                    asked=self.heard.asked,
+                    asked=self.heard.asked, fact=fact,
                 )
             )  # fmt: skip
 
     def _ask_whether_done(self, draft: Draft, item: Item) -> None:
         """Ask whether what stands in the form of an order was done."""
-        self._question("done", item)
-        facts = to_facts([draft], self.text, self.words.trial)
-        if facts and self.unclear and self.unclear[-1].kind == "done":
-            self.unclear[-1] = self.unclear[-1].model_copy(update={"fact": facts[0]})
+        self._question(DONE, item, fact=next(iter(to_facts([draft], self.text, self.words.trial)), None))
+
+    def _unheard(self, items: Sequence[Item]) -> list[Item]:
+        """The words that no list knows."""
+        return [i for i in items if i.sort == "word" and i.text.isalpha() and i.text not in self.words.known]
 
     def _ask_meaning(self, items: Sequence[Item]) -> None:
         """Ask what was meant by words that may say anything."""

@@ -69,10 +69,13 @@ class Topics(Fitting):
 
     def _is_asked_of(self, about: str) -> bool:
         """Whether the test asks of this, or what is said of it stands for what is asked of."""
-        answer, whole = self.answer, str(self.words.settings.get("whole"))
-        pair = answer.family.members(SIDES) if answer is not None and answer.family is not None else ()
-        known = (*answer.about, *pair, *answer.instead_about, *answer.called.values()) if answer is not None else ()
-        return about in known or about == whole or base_of(about) != about
+        answer = self.answer
+        if answer is None:
+            return False
+        if about == self.words.settings.get("whole") or base_of(about) != about:
+            return True
+        pair = answer.family.members(SIDES) if answer.family is not None else ()
+        return about in (*answer.about, *pair, *answer.instead_about, *answer.called.values())
 
     def _holds_object(self, item: Item) -> bool:
         """Whether a saying has taken the thing that it was done to with it (`took it off`)."""
@@ -110,10 +113,7 @@ class Topics(Fitting):
         spoken = [t.text for t in tokenise(self.text[view.piece.items[0].start : view.piece.items[-1].end])]
         sizes = {len(way) for way in self.words.stale}
         said = {tuple(spoken[n : n + size]) for size in sizes for n in range(len(spoken))}
-        strange = [
-            i for i in view.piece.items if i.sort == "word" and i.text.isalpha() and i.text not in self.words.known
-        ]
-        return bool(strange) or bool(said & self.words.stale)
+        return bool(self._unheard(view.piece.items)) or bool(said & self.words.stale)
 
     def _only_ordered(self, view: View, item: Item, what: str) -> bool:
         """`Turn the isolator off`: in the form of an order, nobody tells whether it was done."""
@@ -137,7 +137,7 @@ def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], aske
     """
     topics, test = words.topics.get(asked, frozenset()), words.answers.get(asked)
     told, kept = ([(f.about, f.what, f.value) for f in r.facts] for r in (answer, free))
-    if any(what in names_in(words.settings, "alarming") for about, what, value in set(kept) - set(told)):
+    if any(what in names_in(words.settings, "alarming") for _, what, _ in set(kept) - set(told)):
         return False  # `won't shut off!` is no answer to whether the isolator obeys
 
     def on_topic(fact: tuple[str, str, Value]) -> bool:

@@ -7,15 +7,10 @@ from collections.abc import Collection, Sequence
 from assistant.diagnosis.diagnose import Diagnosis
 from assistant.facts import RawFact
 from assistant.knowledge import Knowledge
-from assistant.language import Reading, Unclear
+from assistant.language import DONE, WHEN, Reading, Unclear
 from assistant.session.line import Line
 from assistant.session.names import Names
 from assistant.session.offer import fact_data
-
-DONE = "done"
-"""The kind that asks whether what was said like an order has been done."""
-WHEN = "when"
-"""The kind of question that asks when a repair was done."""
 
 
 def when_questions(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any, Protocol
 
@@ -258,9 +258,13 @@ class Session:
         answer, case = self._answer_ask(ask, case, view)
         if case.closed is not None:
             view = replace(view, outcome=Outcome(None))
-        case = replace(self._remember(case, view, reading), said=said_before(line, reading, asked, self.case.said))
+        when = when_questions(view.diagnosis, self.case.when_asked, self.knowledge, self.names)
+        case = replace(
+            self._remember(case, view), asked_back=stands_asked(self.case.asked_back, reading, when),
+            said=said_before(line, reading, asked, self.case.said),
+        )  # fmt: skip
         unread = bool(line.say) and line.ask is None and reading.ask is None and cannot is None
-        out = self._out(case, view, taker, reading, answer, ask, unread=unread)
+        out = self._out(case, view, taker, reading, when, answer, ask, unread=unread)
         before = {c.rule for c in self._view.diagnosis.conclusions}
         fired = sorted({c.rule for c in view.diagnosis.conclusions} - before)
         brought = {"facts": placed_facts(taker.taken), "heard": heard(taker, reading, asked), "fired": fired}
@@ -367,7 +371,7 @@ class Session:
         points = open_points(diagnosis, standing, self.knowledge, self.names)
         return View(diagnosis, states, live, stop, outcome, nominal, known, points, self.role == "owner")
 
-    def _remember(self, case: Case, view: View, reading: Reading) -> Case:
+    def _remember(self, case: Case, view: View) -> Case:
         plan: Plan | None = view.outcome.plan
         offered = tuple(self._offers.next_step(plan, view.nominal, 0)["answers"]) if plan else ()
         hazards = {h.hazard.id: self.case.hazards.get(h.hazard.id, case.turn) for h in view.live}
@@ -379,13 +383,8 @@ class Session:
             assumed=case.assumed.union(*(s.assumed for s in view.diagnosis.answers.values())),
             reminded=case.reminded | due(case, bool(view.diagnosis.verified)),
             waiting=view.outcome.waiting,
-            asked_back=stands_asked(self.case.asked_back, reading, self._when(view)),
             when_asked=case.when_asked | {f.id for f in view.diagnosis.ask_when},
         )  # fmt: skip
-
-    def _when(self, view: View) -> tuple[Unclear, ...]:
-        """The questions when a repair was done that this turn raises."""
-        return when_questions(view.diagnosis, self.case.when_asked, self.knowledge, self.names)
 
     def _answer_ask(self, ask: Mapping[str, Any] | None, case: Case, view: View) -> tuple[dict[str, Any] | None, Case]:
         if ask is None:
@@ -403,6 +402,7 @@ class Session:
         view: View,
         taker: Taker,
         reading: Reading,
+        when: Sequence[Unclear],
         answer: dict[str, Any] | None,
         ask: Mapping[str, Any] | None,
         *,
@@ -410,7 +410,7 @@ class Session:
     ) -> dict[str, Any]:
         diagnosis, taken = view.diagnosis, taker.taken
         plan = view.outcome.plan
-        unclear = [{"words": u.words, "question": u.question} for u in (*reading.unclear, *self._when(view))]
+        unclear = [{"words": u.words, "question": u.question} for u in (*reading.unclear, *when)]
         hazards = [self._hazard(h, case, view) for h in view.live] + self._unconfirmed(reading, case, view)
         out: dict[str, Any] = {
             "turn": case.turn,
