@@ -233,7 +233,9 @@ class Diagnoser:
                 continue
             question = self.knowledge.questions[witness.question]
             states = question.states[witness.state].words
-            text = f"{self.knowledge.faults[fault].name}: proved by one answer, and acquitted because {states}."
+            text = str(self.knowledge.replies["proved_and_acquitted"]).format(
+                fault=self.knowledge.faults[fault].name, because=states
+            )
             ids = (witness.fact.id, *(f.id for f in used))
             out.append(Conflict(ids, text, question.tests[0] if question.tests else None))
         return out

@@ -9,7 +9,7 @@ from assistant.errors import KnowledgeError
 from assistant.knowledge.reader import Mapping as Placed
 
 _FACT_KEYS = frozenset(
-    {"facts", "put_right_by", "clear_facts", "stop_facts", "safe_state", "opened_facts", "put_back_facts"}
+    {"facts", "put_right_by", "clear_facts", "stop_facts", "safe_state", "run_state", "opened_facts", "put_back_facts"}
 )
 _WHEN_KEYS = frozenset({"raised_when", "cleared_when", "step_when", "step_unless"})
 

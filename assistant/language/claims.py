@@ -42,11 +42,11 @@ class Claims(Topics):
             if any(s.negates for s in sayings) and len(view.piece.items) == 1:
                 self.bare.append(("no", item))
             elif not (self.elsewhere or (view.named and not view.named[-1].about) or all(s.weak for s in sayings)):
-                self._question("part", item, sayings[0].hazard)
+                self._ask_of_what(view, item, sayings)
                 self.unsaid.append((view, at, item, flip))
             return 0
         saying, group, origin = found
-        if origin == "default" and self._in_clause(view, at):
+        if origin == "default" and (self._in_clause(view, at) or self._nothing_more(view, item)):
             return 0
         if saying.with_side and saying.weak and self._of_strength():
             return 0
@@ -100,10 +100,13 @@ class Claims(Topics):
     def _outcome(self, view: View, at: int, saying: Saying, group: Group) -> bool:
         """`Cleaned the lug shiny`: what the work has made of it, in one breath with the work, is no finding."""
         done, made = names_in(self.words.settings, "done"), names_in(self.words.settings, "outcome")
-        if not {what for what, _ in sense_of(saying, group[0])} <= made:
+        after = view.piece.items[at + 1] if at + 1 < len(view.piece.items) else None
+        if after is not None and after.sort == "part" and not is_particle(view.piece.items[at]):
+            made = made | self._words_in("defects")  # `tightened that loose pin`
+        if not {what.split(".")[-1] for what, _ in sense_of(saying, group[0])} <= made:
             return False
         before = [s for i in view.piece.items[:at] if i.sort == "state" for s in i.data]
-        return any(what in done for s in before for what, _ in s.tells)
+        return any(what.split(".")[-1] in done for s in before for what, _ in s.tells)
 
     def _of_strength(self) -> bool:
         """`Slow to port, normal to starboard`: what goes before says how well it runs, and so does this."""
@@ -122,6 +125,10 @@ class Claims(Topics):
         for origin, group in self._groups(view, at):
             if not group:
                 barred = True
+                continue
+            if origin == "asked" and self._is_beside_the_order(view):
+                continue
+            if origin in ("asked", "sentence", "before") and self._done_to_stranger(view, at):
                 continue
             if barred and origin not in ("here", "after"):
                 break
@@ -250,6 +257,7 @@ class Claims(Topics):
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
         draft.tame = saying.tame
+        self._dress(draft, set() if flip else set(saying.scene), "", ())
         draft.certain = draft.certain and not self._clears_doubtfully(view, what, value)
         if (saying.tame or what in self.words.trial.split) and not draft.sides:  # `kept pushing to port`
             draft.sides = plain_sides(item.sides)
@@ -365,6 +373,8 @@ class Claims(Topics):
         near = [n for n in self.words.modifiers if (n in here and piece.marks(n)) or n in scene]
         near += self._just_powered(piece)
         far = [n for n in self.modifiers if n not in here or n in self.apart]
+        if piece.items and piece.items[0].start < self.behind_at:
+            far = [n for n in far if n not in self.only_behind]  # `works both ways, but sometimes keeps going`
         for name in near:
             what, value = self.words.modifiers[name].get((what, value), (what, value))
         about, _, bare = what.rpartition(".")
@@ -373,7 +383,7 @@ class Claims(Topics):
             if changed is not None:
                 return (f"{about}.{changed[0]}" if about and "." not in changed[0] else changed[0]), changed[1]
         plain = self.words.modifiers.get("otherwise", {}).get((bare, value))
-        if plain is None:
+        if plain is None or self._pushed_just_now(plain):
             return what, value
         return (f"{about}.{plain[0]}" if about else plain[0]), plain[1]
 
@@ -475,6 +485,9 @@ class Claims(Topics):
             scene = scene - {"at_rest"}
         if view.sides and self.answer is not None and self.answer.way:
             scene = scene - {"at_rest"}
+        told = [d for d in self.drafts[self.sentence_start :] if (d.about, d.what) == (draft.about, draft.what)]
+        if view.piece.opener == "and" and any(d.value != draft.value and scene & d.scene for d in told):
+            scene = set()  # `12.2 at rest and 9.1 pulling`: of two figures of one thing both are not at rest
         if not view.has_scene and view.piece.opener in ("comma", "cut", "and", "but"):
             if scene and not self.scene_later and draft.what in names_in(settings, "listed"):
                 self._dress(draft, scene, way, sides)

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from assistant.facts import RawFact
 from assistant.folding import place_of
 from assistant.knowledge.model import OTHER_SIDE, SIDES
 from assistant.language.drafts import Draft, fold_runs, to_facts
-from assistant.language.items import Item, is_mark
+from assistant.language.items import Item, is_mark, is_side
 from assistant.language.orders import Orders
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity
@@ -52,22 +53,45 @@ class Closing(Orders):
         self._which_one()
         drafts = fold_runs(self.drafts, self.words.trial, names_in(self.words.settings, "strong_ways"))
         done = [d for draft in drafts for d in self._finish(draft)]
-        done = self._drop_tame(self._drop_weak(self._drop_denied(done)))
+        done = self._by_itself(self._drop_idle(self._drop_tame(self._drop_weak(self._drop_denied(done)))))
         done = self._last_word(done)
         facts = to_facts(done, self.text, self.words.trial) or self._picked()
         if self.contrary and not any(d.scene for d in done):
             facts = tuple(as_told(f, self.heard.recent) for f in facts)
         asked = any(self._is_answer(f.about, f.what) for f in facts)
+        facts = tuple(self._in_its_place(f) for f in facts)
+        again = bool(self.again) and len(facts) == len(self.again)
         self.corrects |= self.contrary and not asked and contradicts(self.heard.recent, facts)
+        self._not_that_one(facts)
         left = self.pending if not facts else [p for p in self.pending if self._on_a_meter(p[0])]
         if left and not self.unclear:
             self._question("place", left[0][2])
         cannot = self.cannot if not facts else None
+        unclear = [u for u in self.unclear if not (facts and u.kind == "part" and u.at in self.passing)]
         return Reading(
-            facts=facts, unclear=tuple(self.unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
-            corrects=self.corrects and bool(facts), undo=self.undo, ask=self.ask,
+            facts=facts, unclear=tuple(unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
+            corrects=self.corrects and bool(facts) and not again, undo=self.undo, ask=self.ask, completes=again,
             taken_back=to_facts(self.taken_back, self.text, self.words.trial),
         )  # fmt: skip
+
+    def _not_that_one(self, facts: Sequence[RawFact]) -> None:
+        """`Switch is off`, then `no wait, I only turned the panel off`: what the same words told last was not so."""
+        recent, merely = self.heard.recent, any(is_mark(i, "merely") or is_side(i, "only") for i in self._items_here())
+        if not (self.put_right or self.contrary) or not merely or len(recent) != 1 or len(facts) != 1:
+            return
+        meant = {claim for s in self.last for of in s.means for claim in s.means[of]}
+        if recent[0].about != facts[0].about and (recent[0].what, recent[0].value) in meant:
+            told = recent[0]
+            self.taken_back.append(Draft(told.about, told.what, told.value, 0, 0, scene=set(told.while_)))
+
+    def _items_here(self) -> list[Item]:
+        """The items of the last sentence."""
+        return [i for p in self.pieces_here for i in p.items]
+
+    def _in_its_place(self, fact: RawFact) -> RawFact:
+        """`The 12.9 was the engine bank, ours is 12.6`: read as the figure that is taken back was said to be."""
+        wrong = [t for t in self.instead_of if (t.about, t.what) == (fact.about, fact.what)]
+        return fact.model_copy(update={"while_": wrong[-1].while_}) if wrong and not fact.while_ else fact
 
     def _on_a_meter(self, quantity: Quantity) -> bool:
         """Whether a figure is one that a meter shows, so that it must not be lost without a word."""
@@ -86,7 +110,7 @@ class Closing(Orders):
         elif self.swapped:
             moved, left = turned_round(recent, self.words.families, self.words.trial, span)
             self._instead(moved, left)
-        elif any(is_mark(i, "no") and i.data.scope == "contrary" for _, i in self.bare):
+        elif self.contrary and any(is_mark(i, "no") and i.data.scope == "contrary" for _, i in self.bare):
             self._instead(denied(recent, span), [])
         elif self._falls(recent):
             return
@@ -94,11 +118,14 @@ class Closing(Orders):
             side, item = self.lone_sides[0]
             moved, left = other_side(recent, side, self.words.families, self.words.trial, (item.start, item.end))
             self.drafts += moved
+            self.again += [d for d in moved if d.scene]
             if self.fixed or self._other_one():
                 self.withdraw += left
                 self.corrects = True
         elif any(n == "same" for n, _ in self.bare) and self._same_from_asked(recent):
             return
+        elif recent[-1].about in names_in(self.words.settings, "of_no_part"):
+            return  # that nobody is in the water is said of no part
         elif (self.fixed or self.contrary) and len({about for about, _ in self.lone_parts}) == 1:
             about, item = self.lone_parts[0]
             self._instead(*other_part(recent, about, (item.start, item.end)))
@@ -210,7 +237,11 @@ class Closing(Orders):
             for what, value in claims if not named or about in named else ():
                 if what in self.words.trial.split and value in ("yes", "no"):
                     value = value == "yes"
-                self.drafts.append(self._draft(View(piece), item, about, what, value, "asked"))
+                draft = self._draft(View(piece), item, about, what, value, "asked")
+                if answer.confirm:
+                    self._ask_whether_done(draft, item)
+                else:
+                    self.drafts.append(draft)
         if not table and name in ("yes", "no"):
             self._question("bare", item)
 
@@ -279,6 +310,23 @@ class Closing(Orders):
         strong = [d for d in drafts if d.what in behaviour and not d.weak]
         apart = [d for d in drafts if d.weak and d.scene and all(s.scene and s.scene != d.scene for s in strong)]
         return [d for d in drafts if not d.weak or not strong or d in apart]  # `runs cold, refuses when hot`
+
+    def _drop_idle(self, drafts: list[Draft]) -> list[Draft]:
+        """`Dead when off`: with the power off nothing runs, and that is no finding."""
+        idle, split = names_in(self.words.settings, "idle_scenes"), self.words.trial.split
+        return [d for d in drafts if not (d.what in split and d.value == "none" and d.scene & idle)]
+
+    def _by_itself(self, drafts: list[Draft]) -> list[Draft]:
+        """`Control unit unplugged, closed the isolator, it took off`: where nobody can ask, it runs by itself."""
+        settings, split = self.words.settings, self.words.trial.split
+        cut_off, claim = names_in(settings, "not_asked_in"), str(settings.get("runs_unasked") or "").split()
+        out = []
+        for draft in drafts:
+            unasked = draft.what in split and draft.value != "none" and draft.scene & cut_off and not draft.way
+            if claim and unasked and not draft.scene & frozenset(self.words.bridge_scenes.values()):
+                draft = replace(draft, what=claim[0], value=claim[1], sides=())
+            out.append(draft)
+        return out
 
     def _drop_denied(self, drafts: list[Draft]) -> list[Draft]:
         """`It isn't a hum, it's a rattle`: that it is not the one does not say that there is none."""

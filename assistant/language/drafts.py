@@ -11,6 +11,11 @@ from assistant.knowledge.model import OTHER_SIDE
 from assistant.language.items import Item
 from assistant.language.meanings import Trial
 
+_SAME = 1e-9
+"""Figures that differ by less are one figure."""
+_LONG = 10_000
+"""From here on nobody reads tenths off a meter."""
+
 
 @dataclass(slots=True)
 class Draft:
@@ -132,5 +137,6 @@ def to_facts(drafts: Iterable[Draft], text: str, trial: Trial) -> tuple[RawFact,
 def _rounded(value: Value) -> Value:
     if isinstance(value, bool) or not isinstance(value, int | float):
         return value
-    short = float(f"{value:.3g}")
+    told = round(value, 2)  # as somebody read it off a meter; what was converted has three digits that mean anything
+    short = told if abs(told - value) < _SAME and abs(value) < _LONG else float(f"{value:.3g}")
     return int(short) if short == int(short) else short

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
@@ -17,6 +17,9 @@ from assistant.language.recall import spoken_of
 from assistant.language.views import Group, Named, View, base_of, is_cue, is_place, names_in
 
 _KILO = 1000
+_HEADED = 2
+_SPELLED_OUT = 3
+_MOST_NUMBERED = 6
 _FAR_APART = 10
 """A figure without a unit that would be so many times the one before has not the thousands of that."""
 
@@ -26,6 +29,8 @@ class Figures(Claims):
 
     def _number(self, view: View, at: int, item: Item) -> int:
         quantity: Quantity = item.data
+        if self._names_one_of_several(view.piece, at):
+            return 0
         bound = self._bound(view.piece, at)
         if item.sort == "range":
             middle = (quantity.value + (quantity.high or 0)) / 2
@@ -47,6 +52,16 @@ class Figures(Claims):
         self.spelled = (quantity.spelled or self.spelled) if quantity.unit is not None else None
         return self._reading(view, at, item, quantity, bound, ())
 
+    def _names_one_of_several(self, piece: Piece, at: int) -> bool:
+        """`Bat 1 9.3`: a small whole number right behind such a part tells it from the others."""
+        item, before = piece.items[at], piece.items[at - 1] if at else None
+        quantity: Quantity = item.data
+        if item.sort != "number" or before is None or before.sort != "part" or quantity.unit is not None:
+            return False
+        numbered = set(before.data.about) & names_in(self.words.settings, "numbered")
+        small = not quantity.decimal and 0 < quantity.value <= _MOST_NUMBERED
+        return bool(numbered) and small and not self.text[before.end : item.start].strip()
+
     def _probed_elsewhere(self, view: View) -> bool:
         """`He's put the probes on the engine battery, 12.9`: read at other gear, whatever was asked for."""
         before = self.before.items if self.before is not None else []
@@ -54,8 +69,19 @@ class Figures(Claims):
         other = placed and before[-1].sort == "part" and _is_other(before[-1])
         return other and self.elsewhere and not view.named and view.piece.opener in ("comma", "dash", "colon")
 
+    def _heading_of(self, pieces: Sequence[Piece]) -> Unit | None:
+        """`Coil volts: port 23.8, starboard 23.7`: the unit that a heading names for the figures behind it."""
+        if len(pieces) < _HEADED or pieces[1].opener != "colon" or pieces[0].has("number", "range", "change"):
+            return None
+        said = self.text[pieces[0].items[0].start : pieces[0].items[-1].end].lower().split()
+        named = [u for w in said if len(w) > _SPELLED_OUT and (u := self.words.units.spelled.get((w,))) is not None]
+        return next((u for u in named if u.unit in names_in(self.words.settings, "meter_units")), None)
+
     def _same_unit(self, view: View, quantity: Quantity) -> Quantity:
         """`380 A to port and 402 to starboard`: the second figure has the unit of the first."""
+        head = self.heading
+        if head is not None and quantity.unit is None:
+            return replace(quantity, value=quantity.value * head.factor + head.offset, unit=head.unit)
         unit = self.spelled
         sided = bool(view.sides) or bool(view.way) or any(n.item.sort == "family" for n in view.named)
         sided = sided or any(set(n.about) & names_in(self.words.settings, "alike") for n in view.named)
@@ -236,6 +262,8 @@ class Figures(Claims):
                 continue
             if measure.not_at and at and is_mark(view.piece.items[at - 1], "at"):
                 continue
+            if measure.not_with and self._said_with(view.piece, measure.not_with):
+                continue
             if measure.not_place and any(is_place(n) for n in view.named):
                 continue
             if measure.unless_asked and self.answer is not None and self.answer.number == measure.unless_asked:
@@ -257,6 +285,8 @@ class Figures(Claims):
                 continue
             if measure.beside and measure.beside not in self.units_here:
                 continue
+            if measure.apart_from in self.units_here:
+                continue
             if measure.allowed and figure not in measure.allowed:
                 continue
             if measure.asked and (self.answer is None or self.answer.number != measure.what):
@@ -265,6 +295,11 @@ class Figures(Claims):
             if found is not None:
                 return (measure.gives,) if measure.gives else found, measure.what, measure.factor
         return None
+
+    def _said_with(self, piece: Piece, name: str) -> bool:
+        """Whether a word of a list of the language stands in the piece, by itself or in a phrase."""
+        listed = self._words_in(name)
+        return any(word in listed for i in piece.items for word in i.text.split())
 
     def _of_no_part(self, view: View) -> bool:
         """Whether only other gear was named (`one spare fuse is left, 250 A`)."""

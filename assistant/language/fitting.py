@@ -26,7 +26,7 @@ class Fitting(Circumstances):
             sided = tuple(s for s in sayings if not self._sideless(s, group))
             known = any(knows(s, group[0], True, self.words.settings) for s in sided)
             sayings = sided if known or origin != "here" else sayings
-        if origin != "after":
+        if origin != "after" and not (origin == "asked" and self.answer is not None and self.answer.confirm):
             sayings = tuple(s for s in sayings if not s.object)
         if origin in ("sentence", "before"):
             sayings = tuple(s for s in sayings if not s.here)
@@ -35,14 +35,16 @@ class Fitting(Circumstances):
             sayings = tuple(s for s in sayings if not s.nouns or s.nouns & named)
         if not any(is_place(n) and n.about == group for n in view.named):
             sayings = tuple(s for s in sayings if not s.at_place)
-        if origin in ("sentence", "before") and not view.has_scene:
-            sayings = tuple(s for s in sayings if not self._read_otherwise(s, group))
+        lone = origin == "asked" and not (view.sides or view.way)
+        if (lone or origin in ("sentence", "before")) and not view.has_scene:
+            sayings = tuple(s for s in sayings if not self._read_otherwise(s, group, origin))
         if origin != "here" and not self.fixed and view.piece.opener != "then":
             sayings = tuple(s for s in sayings if not (s.negates and self._told_so(s, group)))
         if origin not in ("here", "after") and not (
             self.fixed or view.piece.opener == "then" or view.piece.marks("now")
         ):
             sayings = tuple(s for s in sayings if not self._contradicts(s, group)) or sayings
+            sayings = tuple(s for s in sayings if not self._just_so(view, s, group))
         if self._of_reading(view, group, origin):
             sayings = tuple(s for s in sayings if not s.of_reading)
         settings = self.words.settings
@@ -79,9 +81,9 @@ class Fitting(Circumstances):
         sideless = names_in(self.words.settings, "sideless")
         return any(what in sideless for about in group for what, _ in sense_of(saying, about))
 
-    def _read_otherwise(self, saying: Saying, group: Group) -> bool:
+    def _read_otherwise(self, saying: Saying, group: Group, origin: str) -> bool:
         """`12.6 at the studs and still dead`: what was just read there is not nothing, so the words are of another."""
-        if self._heard_elsewhere(saying, group):
+        if origin != "asked" and self._heard_elsewhere(saying, group):
             return True
         did = self.words.settings.get("did_obey") or {}
         told = {(d.about, d.what) for d in self.drafts[self.sentence_start :]}
@@ -115,6 +117,15 @@ class Fitting(Circumstances):
         kinds = self.words.settings.get("asked_back") or {}
         here = self.drafts[self.sentence_start :]
         told = {(d.about, d.what): d.value for d in here if d.what in kinds and isinstance(d.value, str)}
+        senses = [(about, *claim) for about in group for claim in sense_of(saying, about)]
+        return any(told.get((about, what), value) != value for about, what, value in senses)
+
+    def _just_so(self, view: View, saying: Saying, group: Group) -> bool:
+        """`Panel lights up. Still dead.`: what this text told to be so is not so of something else that is not."""
+        if view.has_scene or self.forward or view.sides or view.piece.marks("pronoun") or view.piece.opener == "and":
+            return False
+        kept = names_in(self.words.settings, "shows")
+        told = {(d.about, d.what): d.value for d in self.drafts if d.what in kept and not d.scene and not d.way}
         senses = [(about, *claim) for about in group for claim in sense_of(saying, about)]
         return any(told.get((about, what), value) != value for about, what, value in senses)
 

@@ -18,6 +18,7 @@ from assistant.language.tokens import (
     Token,
     as_a_whole,
     bounds_for_words,
+    is_label,
     letters_for_words,
     said_plainly,
     tokenise,
@@ -25,6 +26,7 @@ from assistant.language.tokens import (
     without_closer,
     without_idle,
     without_opener,
+    without_row_numbers,
 )
 from assistant.language.units import NumberReader
 from assistant.language.words import Words
@@ -124,7 +126,7 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
     out: list[Written] = []
     at = 0
     while at < len(tokens):
-        found = numbers.at(at)
+        found = None if is_label(tokens, at) else numbers.at(at)
         if found is not None and found[0].soft and not _is_figure(tokens, at, found[1], words, figures):
             found = None
         if found is not None:
@@ -144,7 +146,8 @@ def write_words(text: str, words: Words, figures: bool = False, tokens: list[Tok
 
 
 def _tokens(text: str, words: Words) -> list[Token]:
-    tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokenise(text)]
+    tokens = without_row_numbers(tokenise(text))
+    tokens = [replace(t, text=t.text.translate(words.letters)) for t in tokens]
     tokens = letters_for_words(without_clitics(tokens, words.clitics), words.label_letters)
     tokens = bounds_for_words(tokens, words.bounds)
     tokens = without_idle(as_a_whole(tokens, words.whole), words.idle, _FULL_STOPS)

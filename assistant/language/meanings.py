@@ -261,6 +261,10 @@ class Measure:
     """True when only a figure without a decimal point counts (12.4 beside no unit is no temperature)."""
     not_at: bool = False
     """True when it does not count behind an `at` (`0.6 lost at 280 A`)."""
+    apart_from: str | None = None
+    """A unit of which no figure may stand in the same sentence."""
+    not_with: str = ""
+    """A list of words of the language with one of which in the same piece it does not count (`waited an hour`)."""
 
 
 def _limit(row: Mapping[str, Any], name: str) -> float | None:
@@ -300,6 +304,8 @@ def compile_measures(spec: Sequence[Mapping[str, Any]], groups: Mapping[str, Seq
                 tuple(str(row.get("not_of") or "").split()),
                 bool(row.get("whole")),
                 bool(row.get("not_at")),
+                row.get("apart_from"),
+                row.get("not_with", ""),
             )
         )
     return tuple(out)
@@ -372,6 +378,8 @@ class Answer:
     """What a part is called in an answer to this test."""
     named: Claim | None = None
     """What naming a part and nothing else says."""
+    confirm: bool = False
+    """Whether it is an order and no question: a bare yes may mean that it is being done."""
     read_at: frozenset[str] = frozenset()
     """Where it is read: a figure at one of these, with a direction named, is that of the pair asked for."""
 
@@ -405,6 +413,7 @@ def compile_answers(
             dict(row.get("about_scene") or {}),
             dict(row.get("called") or {}),
             read_claims(row["named"], place)[0] if row.get("named") else None,
+            bool(row.get("confirm")),
             frozenset((row.get("read_at") or "").split()),
         )  # fmt: skip
     return out

@@ -30,6 +30,8 @@ class MoodWords:
     """Words for what came close and was not done (`almost switched it off`)."""
     supposes: frozenset[str]
     """Words that begin what is only supposed, before a question (`say the breaker trips, do I push it back in?`)."""
+    verb_first: frozenset[str]
+    """Anything where a question begins with its verb (`läuft er noch?`)."""
     book_says: frozenset[str]
     """Verbs with which a book goes on to say what ought to be (`wants 11.8 there and says it takes 300 A`)."""
 
@@ -43,14 +45,14 @@ def set_moods(sentences: Sequence[Sentence], words: MoodWords) -> None:
     """Mark the pieces that give no fact, that are doubted, and that correct."""
     fixing = False
     for sentence in sentences:
-        _questions(sentence, words.supposes)
+        _questions(sentence, words)
         carried = ""
         before = listed = planned = False
         for piece in sentence.pieces:
             more = listed and piece.opener in ("and", "or") and _goes_on_listing(piece.items[0], words.book_says)
             if carried and piece.opener in ("but", "because") and carried not in _FAR:
                 carried = ""
-            found = next((i.data for i in piece.items if i.sort == "mark" and i.data.name in _SILENCING), None)
+            found = next((i.data for i in piece.items if _silences(piece, i)), None)
             if found is not None:
                 piece.silent = found.name != "past"
                 piece.past = found.name == "past"
@@ -77,6 +79,13 @@ def set_moods(sentences: Sequence[Sentence], words: MoodWords) -> None:
                 piece.silent = True  # `a new one, still in its packet`
         _lean(sentence)
         _doubts(sentence)
+
+
+def _silences(piece: Piece, item: Item) -> bool:
+    """Whether a mark makes that its piece states nothing; who ends with `… I said` says it once more."""
+    if item.sort != "mark" or item.data.name not in _SILENCING:
+        return False
+    return not (item.data.name == "quoted" and item is piece.items[-1] and len(piece.items) > 1)
 
 
 def _lean(sentence: Sentence) -> None:
@@ -143,7 +152,7 @@ def begins_with_no(sentences: Sequence[Sentence]) -> bool:
     return is_mark(first, "not") and len(pieces[0].items) == 1 and len(pieces) > 1
 
 
-def _questions(sentence: Sentence, supposes: frozenset[str]) -> None:
+def _questions(sentence: Sentence, words: MoodWords) -> None:
     starts = [
         n for n, p in enumerate(sentence.pieces) if (_starts_question(p) and not _inserted(sentence, n)) or _or_not(p)
     ]
@@ -156,8 +165,10 @@ def _questions(sentence: Sentence, supposes: frozenset[str]) -> None:
     if sentence.question and not starts and not asks and any(_is_reading(i) for p in sentence.pieces for i in p.items):
         return
     if sentence.question:
-        supposed = sentence.pieces[0].items[0].text in supposes  # `say the breaker trips, do I push it back in?`
-        first = starts[0] if starts and not supposed else 0
+        head = sentence.pieces[0].items[0]
+        whole = head.text in words.supposes  # `say the breaker trips, do I push it back in?`
+        whole = whole or (bool(words.verb_first) and head.sort == "state")
+        first = starts[0] if starts and not whole else 0
     elif starts:
         first = starts[0]
     else:

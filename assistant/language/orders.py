@@ -37,6 +37,8 @@ class Orders(ShortForms):
         if name == "undo" and tells and self.drafts and item is sentence.pieces[0].items[0]:
             self._forget_last()  # `motor cold. Forget it, my lead had fallen out`
             return True
+        if name in ("safe", "told") and (sentence.question or not tells or item is items[0]):
+            return self._of_what_stands(name, named)
         if tells and not (name == "why_ask" and sentence.question):
             return False
         if name in ("why", "why_not"):
@@ -49,6 +51,12 @@ class Orders(ShortForms):
             self.ask = {"why_ask": self.heard.asked} if self.heard.asked else {"help": True}
         else:
             self.ask = {name: item.data.value}
+        return True
+
+    def _of_what_stands(self, name: str, named: list[Item]) -> bool:
+        """`Is it safe now?`, `what did I tell you about the studs?`."""
+        parts = [a for i in named for a in (i.data.about if i.sort == "part" else i.data.members(SIDES))]
+        self.ask = {name: parts if name == "told" and parts else True}
         return True
 
     def _forget_last(self) -> None:

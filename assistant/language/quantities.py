@@ -59,6 +59,8 @@ class Units:
     single: frozenset[str] = frozenset()
     suffix: frozenset[str] = frozenset()
     articles: frozenset[str] = frozenset()
+    tools: frozenset[str] = frozenset()
+    """Behind a unit and an article these make a tool of it (`an ohm meter`)."""
     article_units: frozenset[str] = frozenset()
     never_with_article: frozenset[str] = frozenset()
     times_sign: frozenset[str] = frozenset()
@@ -113,6 +115,7 @@ _SETS = [
     "link",
     "definite",
     "articles",
+    "tools",
     "article_units",
     "never_with_article",
     "one_of",

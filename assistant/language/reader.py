@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from functools import cached_property
 
+from assistant.facts.model import Value
 from assistant.language.items import Item, find_items, is_mark
 from assistant.language.joining import join
 from assistant.language.moods import MoodWords, begins_with_no, set_moods
@@ -18,7 +19,7 @@ from assistant.language.pieces import Piece, Sentence, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.replying import Replying
 from assistant.language.statement import Talk
-from assistant.language.topics import names_another, prefers_answer
+from assistant.language.topics import names_another, obeys, prefers_answer
 from assistant.language.views import names_in
 from assistant.language.words import Words
 
@@ -98,6 +99,9 @@ class _Line:
         if answer == Reading():
             return answer
         free = _read_alone(self.text, unasked, words)
+        order = words.answers.get(asked)
+        if order is not None and order.confirm and not obeys(_beyond(answer, free), order):
+            return free
         if not answer.facts:
             named = any(i.sort in ("part", "family") for i in self.items)
             return answer if (len(self.pieces) == 1 and not named) or not free.facts else free
@@ -131,6 +135,12 @@ class _Line:
             return alone
         said = tuple(f.model_copy(update={"words": self.text.strip()}) for f in more)
         return Reading(facts=said, completes=True, asked=heard.before_asked)
+
+
+def _beyond(answer: Reading, free: Reading) -> list[tuple[str, str, Value]]:
+    """What a line tells as an answer and does not tell by itself."""
+    kept = {(f.about, f.what, f.value) for f in free.facts}
+    return [(f.about, f.what, f.value) for f in answer.facts if (f.about, f.what, f.value) not in kept]
 
 
 def _cut(text: str, heard: Heard, words: Words) -> tuple[Named, list[Sentence]]:

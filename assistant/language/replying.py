@@ -90,7 +90,7 @@ class Replying:
             side = self._slice("side")
             yield f"{line[start:at]}{side} {line[at:stop]}"
             yield f"{line[start:end]}, {side}{line[end:stop]}"
-        elif back.kind in ("part", "place") and self._only(*_THING) and things:
+        elif back.kind in ("part", "place") and things and self._only(*_THING) and not self._has("state"):
             yield f"{self._slice(*_THING)}: {line[start:stop]}"
             yield f"{self._slice(*_THING)}: {line[at:end]}"
         elif back.kind == "place" and self._only("scene", *_THING) and things:

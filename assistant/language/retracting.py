@@ -5,16 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
-from assistant.language.agreement import Agreement
+from assistant.language.drafts import Draft
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.pieces import Piece, Sentence
+from assistant.language.pointing import Pointing
 from assistant.language.views import base_of, names_in
 
 _BESIDE = ("now", "also", "polite", "sure", "hedge", "then", "correction")
 """Marks that may stand beside a bare denial (`she tells me now it isn't`)."""
 
 
-class Retracting(Agreement):
+class Retracting(Pointing):
     """What is taken back, turned round or was never read in the very text that told it."""
 
     def _retract(self, piece: Piece) -> bool:
@@ -42,14 +43,27 @@ class Retracting(Agreement):
     def _turn_round(self, piece: Piece) -> bool:
         """`Nobody in the water … oh yes there is`: the last yes or no was the other one."""
         found = piece.marks("turned")
-        if not found or not self.drafts:
+        if not found:
             return False
         what, _, value = found[0].data.scope.partition("=")
+        if not self.drafts:
+            return self._obeys_turned(piece, what, value)
         told = [d for d in self.drafts if isinstance(d.value, bool) and what in (d.what, "any")]
         if not told or (value and str(told[-1].value).lower() == value):
             return False
         place = next(n for n, d in enumerate(self.drafts) if d is told[-1])
         self.drafts[place] = replace(told[-1], value=not told[-1].value, end=piece.items[-1].end)
+        return not self._claims(piece)
+
+    def _obeys_turned(self, piece: Piece, what: str, value: str) -> bool:
+        """`He's out`, to a stop that wants everybody out."""
+        answer = self.answer
+        if answer is None or not answer.confirm or not value or (answer.about[0], what) not in answer.takes:
+            return False
+        items = piece.items
+        draft = Draft(answer.about[0], what, value == "true", items[0].start, items[-1].end)
+        all_but = any(p.marks("except") for p in self.pieces_here)  # `they're out now, all but one`
+        self.drafts.append(replace(draft, certain=not (piece.doubted or all_but)))
         return not self._claims(piece)
 
     def _other_way(self, piece: Piece) -> bool:

@@ -102,7 +102,10 @@ class SideForms(Figures):
             return False
         if claim is not None and not bare and not no and not yes and (view.piece.label or len(view.piece.items) > 3):
             return False
-        if self._not_known(view) or (claim is None and self._off_topic_side(view)):
+        of_things = bare and not view.only and any(is_mark(i, "join") for i in view.piece.items)
+        if claim is None and of_things:
+            return True  # `off now. both wires`
+        if self._not_known(view) or (claim is None and (self._off_topic_side(view) or self._of_what_was_told(view))):
             return True
         no = no and self._denied_side(view)
         what = claim or next(iter(self.words.trial.split))
@@ -112,6 +115,23 @@ class SideForms(Figures):
         about = (claim is None and view.only and self._station(view)) or about
         neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
         return self._tell_side(view, what, about, not (no or neither))
+
+    def _of_what_was_told(self, view: View) -> bool:
+        """`No click. Either side.`, `leads good, both`, `not tested to port, only starboard`: no run is told of."""
+        if view.only or len({s for _, s in view.sides if s in SIDES}) == 1:
+            at = next((n for n, p in enumerate(self.pieces_here) if p is view.piece), 0)
+            return at > 0 and self.pieces_here[at - 1].silent and bool(self.pieces_here[at - 1].marks("unable"))
+        last = self.drafts[-1] if self.drafts else None
+        if last is None:
+            whole = (str(self.words.settings["whole"]),)
+            return view.piece.opener == "comma" and bool(self.last) and self.subject_here and self.subject != whole
+        if type(last.value) in (int, float) and self._all_of_them(view):
+            return True  # `battery posts, both of them`
+        heard = last.what in self._words_in("follows_press") and last.what not in self.words.trial.split
+        denied = last.value is False or last.value == "none" or (heard and len(view.piece.items) == 1)
+        if denied and isinstance(last.value, bool) and not last.sides and not is_sided(last.about, self.words.families):
+            last.sides = self._view_sides(view)
+        return denied
 
     def _off_topic_side(self, view: View) -> bool:
         """`Both`, where the test asks of cables: of what, nobody can tell."""

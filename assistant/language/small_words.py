@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from itertools import islice
 
-from assistant.language.items import Item, is_mark
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.pieces import Piece
 from assistant.language.retracting import Retracting
 from assistant.language.views import is_cue, names_in
@@ -28,6 +28,8 @@ class SmallWords(Retracting):
         taken = [n for n, i in enumerate(piece.items[:at]) if i.sort == "mark" and i.data.name == "takes"]
         if taken and any(i.sort in ("part", "family") for i in piece.items[taken[0] : at]):
             return False
+        if self._ends_a_pull(piece, at):
+            return True
         behind = (i for i in islice(piece.items, at + 1, None) if not (i.sort == "word" and i.text in self.words.light))
         after = list(islice(behind, 1))
         if not after:
@@ -45,6 +47,14 @@ class SmallWords(Retracting):
         return after[0].sort in ("part", "family", "word", "side", "number", "range") or (
             after[0].sort == "mark" and (after[0].data.name in ("pronoun", "which_side") or is_cue(after[0]))
         )
+
+    def _ends_a_pull(self, piece: Piece, at: int) -> bool:
+        """`Pulled the joystick off`: the particle belongs to what was done to the part before it."""
+        before = piece.items[at - 1] if at else None
+        verb = piece.items[at - 2] if at > 1 else None
+        if before is None or before.sort != "part" or verb is None or verb.sort != "state" or is_particle(verb):
+            return False
+        return any(claim == ("plugged", False) for s in verb.data for claim in s.tells)
 
     def _own_particle(self, piece: Piece, at: int) -> bool:
         """`Isolator on 12.6 at the studs`: the part right before can be so, and the figure is read elsewhere."""
@@ -92,6 +102,8 @@ class SmallWords(Retracting):
             denials = [n for n, i in enumerate(behind) if self._is_not(i)]
             figure = bool(denials) and any(i.sort in ("number", "range") for i in behind[denials[0] :])
             return len(denials) == 1 and not figure and not self._later_state(piece, at)
+        if self._heard_nothing(piece.items, at):
+            return True
         neither = [i for i in behind if self._is_not(i) and i.sort in ("side", "part")]
         if len(neither) == 1 and not self._later_state(piece, at) and not piece.has("number", "range"):
             return all(i.sort in ("side", "part", "word") or is_mark(i, "to", "at", "from", "with") for i in behind)

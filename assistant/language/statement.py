@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
 from assistant.language.items import Item, is_mark, is_particle
+from assistant.language.meanings import Saying
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
 from assistant.language.small_words import SmallWords
@@ -53,7 +55,8 @@ class Talk(SmallWords):
             view = self._view(piece)
             view.cues |= self.label_cues
             self.told_scenes |= view.scene
-            self.inherited = self.inherited if piece.opener in ("and", "but", "then") else ()
+            moved = piece.opener == "comma" and before == self.piece_start and number > 0  # `… to the port coil, turns`
+            self.inherited = self.inherited if moved or piece.opener in ("and", "but", "then") else ()
             self._read(view, number)
             self._named_late(view)
             self._paired(view)
@@ -101,6 +104,7 @@ class Talk(SmallWords):
         self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in SIDES) for i in sides)
         figures = [i for p in sentence.pieces for i in p.items if i.sort in ("number", "range", "change")]
         self.reads, self.pieces_here = bool(figures), sentence.pieces
+        self.heading = self._heading_of(sentence.pieces)
         self.units_here = {i.data.unit for i in figures if i.data.unit}
         self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
         if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
@@ -152,6 +156,7 @@ class Talk(SmallWords):
         stopped = self._stopping("cue") in self.cues or any(d.what in names_in(settings, "stops") for d in self.drafts)
         apart = [p for p in sentence.pieces if not p.silent and not self._claims(p) and not p.has("part", "family")]
         self.apart = {i.data.name for p in apart for i in p.items if i.sort == "mark"}
+        self._look_behind(sentence)
         self.apart |= {name for p in apart for i in p.items if i.sort == "scene" for name in i.data.while_}
         scenes = [name for p in sentence.pieces for i in p.items if i.sort == "scene" for name in i.data.while_]
         found = [
@@ -167,6 +172,15 @@ class Talk(SmallWords):
             [] if any(self._claims(p) for p in sentence.pieces) else [m for m in marks if m in self._carried()]
         )
         return [name for name in dict.fromkeys(found) if name in known]
+
+    def _look_behind(self, sentence: Sentence) -> None:
+        """Which marks stand only behind a `but` that claims something: they say nothing of what was told before it."""
+        at = next((n for n, p in enumerate(sentence.pieces) if n and p.opener == "but" and self._claims(p)), None)
+        before, behind = sentence.pieces[: at or 0], sentence.pieces[at] if at else None
+        marks = {i.data.name for p in before for i in p.items if i.sort == "mark"}
+        said = behind.items if behind is not None else []
+        self.only_behind = {i.data.name for i in said if i.sort == "mark"} - marks
+        self.behind_at = behind.items[0].start if behind is not None else 0
 
     def _carried(self) -> frozenset[str]:
         """Marks that change what the next sentence claims too (`Let it cool. Still nothing.`)."""
@@ -215,11 +229,17 @@ class Talk(SmallWords):
     def _set_aside(self, sentence: Sentence, number: int) -> bool:
         """Whether a piece states nothing of its own: it takes back or denies what was told, or is in no mood for it."""
         piece = sentence.pieces[number]
+        if self._points_back(piece):
+            return True
         if self._retract(piece) or self._takes_back(piece, number) or self._not_so(sentence, number):
             return True
         if not piece.silent:
             return False
         self._silent(piece)
+        if sentence.question and len(sentence.pieces) == 1 and not piece.has("state", "number", "scene"):
+            parts = [i.data.about for i in piece.items if i.sort == "part" and i.data.about]
+            self.subject, self.subject_here = parts[0] if len(parts) == 1 else (), False  # `the big switch? it's off`
+            self.age = 0
         following = sentence.pieces[number + 1] if number + 1 < len(sentence.pieces) else None
         if piece.marks("quoted") and following is not None and self._goes_against(following):
             following.opener = "but"
@@ -488,7 +508,12 @@ def _goes_on(sentence: Sentence, number: int) -> bool:
 def _gives_up(piece: Piece) -> bool:
     """Whether a piece says in so many words that nothing comes any more."""
     states = [i for i in piece.items if i.sort == "state"]
-    return bool(states) and any(s.negates for s in states[0].data)
+    return bool(states) and any(s.negates or (s.default, "runs", "no") in _defaults(s) for s in states[0].data)
+
+
+def _defaults(saying: Saying) -> set[tuple[str | None, str, Value]]:
+    """What a saying tells of the thing that is meant where none is named."""
+    return {(saying.default, what, value) for what, value in saying.means.get(saying.default or "", ())}
 
 
 def _next_to(items: Sequence[Item], one: Item, other: Item) -> bool:

@@ -58,6 +58,12 @@ class TalkState:
     """Marks and circumstances that stand in a piece of their own and so go with the whole sentence."""
     rested: list[str] = field(default_factory=list)
     """Marks of the sentence before, which claimed nothing, that change what this one claims."""
+    heading: Unit | None = None
+    """The unit that the heading of this sentence names for its figures."""
+    only_behind: set[str] = field(default_factory=set)
+    """Marks of this sentence that stand only behind its `but`, and say nothing of what was told before that."""
+    behind_at: int = 0
+    """Where that part of the sentence begins, in characters."""
     pieces_here: list[Piece] = field(default_factory=list)
     """The pieces of this sentence."""
     far_side: bool = False
@@ -96,6 +102,8 @@ class TalkState:
     lone_parts: list[tuple[Group, Item]] = field(default_factory=list)
     lone_sides: list[tuple[str, Item]] = field(default_factory=list)
     unclear: list[Unclear] = field(default_factory=list)
+    passing: set[int] = field(default_factory=set)
+    """Where words begin of which it is asked only what part they are of if the text tells nothing else."""
     unsaid: list[tuple[View, int, Item, bool]] = field(default_factory=list)
     """States of this sentence that nothing was named for yet (`loose as anything, that clamp`)."""
     ask: dict[str, object] | None = None
@@ -103,6 +111,10 @@ class TalkState:
     withdraw: list[str] = field(default_factory=list)
     taken_back: list[Draft] = field(default_factory=list)
     """What was described only to be taken back (`forget the wet plug`)."""
+    instead_of: list[RawFact] = field(default_factory=list)
+    """Figures of earlier lines that this one takes back: what is told instead was read in their circumstances."""
+    again: list[Draft] = field(default_factory=list)
+    """What only says more of a figure of an earlier line, and answers no test."""
     undo: bool = False
     left_over: list[Item] = field(default_factory=list)
     """Words of clauses that told nothing, which no list knows as small talk beside a yes or a no."""

@@ -19,6 +19,10 @@ _TOKEN = re.compile(
 )
 
 
+_ROWS = 3
+"""So many numbered rows are a list."""
+
+
 @dataclass(frozen=True, slots=True)
 class Token:
     """One token of the text, with its place."""
@@ -48,6 +52,34 @@ def tokenise(text: str) -> list[Token]:
         tokens.append(Token(sort, match[0], match.start(), match.end(), glued))
         glued = True
     return tokens
+
+
+def without_row_numbers(tokens: list[Token]) -> list[Token]:
+    """The tokens without the numbers of a list of three rows or more, that begin each with the next one.
+
+    Args:
+        tokens: The tokens of a text.
+    """
+    rows = [n for n, t in enumerate(tokens) if t.sort == "number" and (not n or tokens[n - 1].text == "\n")]
+    numbered = [n for count, n in enumerate(rows, 1) if tokens[n].text == str(count)]
+    if len(numbered) < _ROWS or len(numbered) < len(rows):
+        return tokens
+    signs = {n + 1 for n in numbered if n + 1 < len(tokens) and tokens[n + 1].glued and tokens[n + 1].text in ".):"}
+    return [t for n, t in enumerate(tokens) if n not in signs and n not in numbered]
+
+
+def is_label(tokens: Sequence[Token], at: int) -> bool:
+    """Whether a token is the digit of a name like `S1` or `B2`, and no figure.
+
+    Args:
+        tokens: The tokens of a text.
+        at: Which of them.
+    """
+    token, last = tokens[at], tokens[at - 1] if at else None
+    after = tokens[at + 1] if at + 1 < len(tokens) else None
+    digit = token.sort == "number" and token.glued and len(token.text) == 1
+    letter = last is not None and last.sort == "word" and len(last.text) == 1 and not last.glued
+    return digit and letter and (after is None or not after.glued or (after.sort == "mark" and after.text not in ".,"))
 
 
 def without_clitics(tokens: list[Token], clitics: Sequence[str]) -> list[Token]:

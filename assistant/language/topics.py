@@ -8,7 +8,7 @@ from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
 from assistant.language.fitting import Fitting, sense_of
 from assistant.language.items import Item, is_mark, is_particle
-from assistant.language.meanings import Saying
+from assistant.language.meanings import Answer, Claim, Saying
 from assistant.language.pieces import Piece
 from assistant.language.reading import Reading
 from assistant.language.recall import spoken_of
@@ -30,11 +30,23 @@ class Topics(Fitting):
             sayings = tuple(s for s in sayings if not s.without_figure)
         if any(s.whole for s in sayings) and not self._is_all(view, at):
             sayings = tuple(s for s in sayings if not s.whole)
+        sayings = self._to_an_order(sayings)
         if self._transitive(view, at) or self._noun(view, at):
             sayings = tuple(s for s in sayings if not s.weak)
         if self._holds_object(item) and any(s.object for s in sayings):
             sayings = tuple(s for s in sayings if s.object)  # `took it off` is no taking off
         return sayings
+
+    def _to_an_order(self, sayings: tuple[Saying, ...]) -> tuple[Saying, ...]:
+        """What answers the order of a stop comes first where there is one, and counts for nothing elsewhere."""
+        only = self._words_in("order_only")
+        waiting = tuple(s for s in sayings if {what for what, _ in s.tells} & only)
+        if not waiting:
+            return sayings
+        rest = tuple(s for s in sayings if s not in waiting)
+        instead = self.answer.instead if self.answer is not None and self.answer.confirm else {}
+        answering = tuple(s for s in waiting if any(claim in instead for claim in s.tells))
+        return (*answering, *rest)
 
     def _is_all(self, view: View, at: int) -> bool:
         """Whether nothing else that means anything stands in the piece."""
@@ -56,7 +68,16 @@ class Topics(Fitting):
 
     def _nothing_done(self, items: Sequence[Item], at: int) -> bool:
         """`Swapped nothing yet`, `touched nothing`: what was not done, and no reading of nothing."""
+        if at and items[at].sort == "state" and self._heard_nothing(items, at - 1):
+            return True
         return self._deed_on_nothing(items, at) or (at > 0 and self._deed_on_nothing(items, at - 1))
+
+    def _heard_nothing(self, items: Sequence[Item], at: int) -> bool:
+        """`Click nothing`: what can be heard, and right behind it that there is none."""
+        behind, heard = items[at + 1 :], self._words_in("follows_press") - set(self.words.trial.split)
+        alone = len(behind) == 1 and behind[0].sort == "state" and any(s.negates for s in behind[0].data)
+        sound = items[at].sort == "state" and any(what in heard for s in items[at].data for what, _ in s.tells)
+        return alone and sound and behind[0].text in self._words_in("nothing_words")
 
     def _deed_on_nothing(self, items: Sequence[Item], at: int) -> bool:
         deed, none = items[at], items[at + 1] if at + 1 < len(items) else None
@@ -100,6 +121,49 @@ class Topics(Fitting):
         torn = last not in ((), group) and self._fits(view, sayings, last, "before") is not None
         return not on_topic and last != group and (torn or whole not in group)
 
+    def _ask_of_what(self, view: View, item: Item, sayings: tuple[Saying, ...]) -> None:
+        """Ask which part words are of; what only judges, or stands in passing beside what was told, is of no weight."""
+        hazard = sayings[0].hazard
+        strange = any(i.sort == "word" and i.text not in self.words.light for i in view.piece.items)
+        if all(s.judges or s.vague for s in sayings) or (strange and is_particle(item)):
+            return
+        told = {what.split(".")[-1] for s in sayings for what, _ in s.tells}
+        if not hazard and (strange or not told & self._words_in("asked_beside")):
+            self.passing.add(item.start)
+        self._question("part", item, hazard)
+
+    def _is_beside_the_order(self, view: View) -> bool:
+        """`Opened up the motor`, to a stop that wants the isolator off: only what speaks of nothing else obeys it."""
+        if self.answer is None or not self.answer.confirm:
+            return False
+        others = [n for n in view.named if not set(n.about) & {*self.answer.about}]
+        strange = any(i.sort == "word" and i.text not in self.words.light for i in view.piece.items)
+        return bool(others or strange) or view.piece.has("number", "range", "side")
+
+    def _nothing_more(self, view: View, item: Item) -> bool:
+        """`Petrol fumes? No, still nothing`: what was just told of the boat and not of the thruster is told again."""
+        last = self.drafts[-1] if self.drafts and self.drafts[-1].about in self._words_in("of_no_part") else None
+        plain = all(i.sort in ("mark", "state") or i.text in self.words.light for i in view.piece.items)
+        denies = bool(self._words_in("nothing_words") & set(item.text.split()[-1:]))
+        return last is not None and last.value is False and plain and denies
+
+    def _done_to_stranger(self, view: View, at: int) -> bool:
+        """`Unplugged the helm`: done to a thing that the lists do not know, and to none spoken of before."""
+        items = view.piece.items
+        if at + 1 >= len(items) or is_particle(items[at]) or items[at].sort != "state":
+            return False
+        told = {what.split(".")[-1] for s in items[at].data for what, _ in s.tells}
+        after = items[at + 1]
+        strange = after.sort == "word" and after.text not in self.words.light and after.text.isalpha()
+        before = self.text[items[at].end : after.start].lower().split()[-1:]
+        return bool(told & self._words_in("done_to")) and strange and bool(set(before) & self._words_in("determiners"))
+
+    def _pushed_just_now(self, claim: Claim) -> bool:
+        """`Strong push to port, and quiet as a mouse`: what pushes does not stand still."""
+        pushes = self._words_in("how_well")
+        told = [d for d in self.drafts[self.sentence_start :] if d.what in pushes and d.value != "none"]
+        return claim[1] in (False, "no") and bool(told)
+
     def _tells_of_nothing(self, view: View, saying: Saying, about: str, what: str) -> bool:
         """`Fine`, `nothing`, as all that a line says: of what, only the test can tell, and this one does not."""
         if saying.judges and what in self._words_in("not_judged"):
@@ -113,7 +177,8 @@ class Topics(Fitting):
         spoken = [t.text for t in tokenise(self.text[view.piece.items[0].start : view.piece.items[-1].end])]
         sizes = {len(way) for way in self.words.stale}
         said = {tuple(spoken[n : n + size]) for size in sizes for n in range(len(spoken))}
-        return bool(self._unheard(view.piece.items)) or bool(said & self.words.stale)
+        all_but = any(p.marks("except") for p in self.pieces_here)
+        return all_but or bool(self._unheard(view.piece.items)) or bool(said & self.words.stale)
 
     def _only_ordered(self, view: View, item: Item, what: str) -> bool:
         """`Turn the isolator off`: in the form of an order, nobody tells whether it was done."""
@@ -123,6 +188,20 @@ class Topics(Fitting):
         of_thing = bool(view.named) or len(words) > 1
         plain = item.bare and verb and heads and of_thing and not view.piece.label
         return bool(plain) and what in self._words_in("deeds")
+
+
+def obeys(facts: Sequence[tuple[str, str, Value]], order: Answer) -> bool:
+    """Whether facts are only such as an order asks for.
+
+    Args:
+        facts: Subject, attribute and value of each.
+        order: How the stop is answered that gives it.
+    """
+    asked = {(what, value) for claims in order.yes.values() for what, value in claims}
+    asked |= set(order.instead.values())
+    return all(
+        (what, value) in asked or (value is True and (about, what) in order.takes) for about, what, value in facts
+    )
 
 
 def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], asked: str, words: Words) -> bool:
@@ -144,6 +223,8 @@ def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], aske
         return f"{fact[0]}.{fact[1]}" in topics or (test is not None and fact[1] == test.number)
 
     more = [fact for fact in told if fact not in kept]
+    if test is not None and test.confirm:
+        return obeys(more, test)
     if not all(on_topic(fact) for fact in more):
         return False
     figures = all(not isinstance(value, bool | str) for _, _, value in more)

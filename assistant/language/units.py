@@ -194,7 +194,11 @@ class NumberReader:
             return None if never else (replace(found[0], soft=True), found[1])
         if found and word in self.units.articles and not self._counts_one(found[0], place):
             return None
-        return found
+        return None if found and word in self.units.articles and self._is_tool(found[1]) else found
+
+    def _is_tool(self, place: int) -> bool:
+        """`An ohm meter`, `a volt tester`: an article and a unit before a tool are no figure."""
+        return place < len(self.tokens) and self.tokens[place].text in self.units.tools
 
     def _begins_range(self, place: int) -> bool:
         """`One to two volts`, `between one and two`: a small number is a figure where a range goes on from it."""

@@ -109,6 +109,9 @@ class Viewing(TalkState):
         if view.named and view.named[-1].at == at - 1:
             return view.named[-1].about
         spoken = view.named[-1].about if view.named else self.subject if self.subject_here else ()
+        named = any(d.about in data.follows for d in self.drafts)
+        if not spoken and not named and not (self.answer and set(self.answer.about) & set(data.follows)):
+            spoken = spoken_of(self.heard.recent)  # `the lug is loose`, behind a line about the minus cable
         if (data.needed or data.kin) and not spoken:
             spoken = self.upstream or (self.answer.about if self.answer is not None else ())
             spoken = spoken if set(spoken) <= set(data.follows) and spoken else spoken_of(self.heard.recent)
@@ -116,6 +119,8 @@ class Viewing(TalkState):
 
     def _side(self, view: View, at: int, item: Item) -> None:
         name = item.data.name
+        if name == "neither" and any(is_mark(i, "not") for i in view.piece.items[:at]):
+            return  # `no click neither`
         first = not any(i.sort in ("state", "part") for i in view.piece.items[:at])
         if name in ("both", "neither") and first and self._stations() and view.piece.opener != "start":
             self.of_pair = True
@@ -190,6 +195,9 @@ class Viewing(TalkState):
     def _denied(self, items: Sequence[Item], end: int, deed: str) -> bool:
         """`Control plus never touched the signal`: a wire that is denied was not fitted; one not taken off is asked."""
         nots = [i for i in items if is_mark(i, "not") and i.data.scope != "ended" and i.start < end]
+        nots += [
+            i for n, i in enumerate(items) if is_mark(i, "not") and i.start >= end and _ends_or_fits(items[n + 1 :])
+        ]
         if nots and deed == "removed":
             self._question("bridged", Item("state", None, nots[0].start, end))
         return bool(nots)
@@ -380,3 +388,10 @@ class Viewing(TalkState):
         if not view.named:
             return
         self.elsewhere = not view.named[-1].about
+
+
+def _ends_or_fits(behind: Sequence[Item]) -> bool:
+    """Whether nothing stands behind a denial but that a wire was put in (`was not fitted`)."""
+    first = behind[0] if behind else None
+    fits = first is not None and first.sort == "state" and any(w == "fitted" for s in first.data for w, _ in s.tells)
+    return first is None or (len(behind) == 1 and (fits or first.sort == "word" or is_mark(first, "join")))

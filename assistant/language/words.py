@@ -285,7 +285,9 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
         net = words.names if entry.sort in ("part", "family", "side") else words.net
         seen.update(net.add(phrase, entry, canonical, getattr(entry.data, "place", "")))
     words.answers = compile_answers(raw.get("answers") or {}, words.groups, words.families)
-    words.topics = {name: _topics(test) for name, test in vocabulary.get("tests", {}).get("tests", {}).items()}
+    orders = {name: _ordered(answer) for name, answer in words.answers.items() if answer.confirm}
+    asked = {name: _topics(test) for name, test in vocabulary.get("tests", {}).get("tests", {}).items()}
+    words.topics = {**orders, **asked}
     _known(words, raw, seen)
     return words
 
@@ -294,6 +296,11 @@ def _topics(test: Mapping[str, Any]) -> frozenset[str]:
     """The subjects of the usual answers of a test, and what is told of them."""
     told = {str(key) for a in test.get("answers") or () for f in a.get("facts") or () for key in f if "." in str(key)}
     return frozenset(told | {key.partition(".")[0] for key in told})
+
+
+def _ordered(answer: Answer) -> frozenset[str]:
+    """What the order of a stop is about."""
+    return frozenset(answer.about) | {f"{about}.{what}" for about, what in answer.takes}
 
 
 _PLAIN = re.compile(r"(?<![<\w'-])[^\W\d_]{3,}(?![\w>'-])")

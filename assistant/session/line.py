@@ -13,7 +13,7 @@ from assistant.knowledge import Knowledge
 from assistant.language import Reading
 
 KEYS = ("take_back", "facts", "answer", "say", "ask", "asked", "by", "at")
-ASKS = ("why", "why_not", "why_ask", "what_if", "close", "report", "help", "how_sure")
+ASKS = ("why", "why_not", "why_ask", "what_if", "close", "report", "help", "how_sure", "safe", "told")
 LONGEST = 20_000
 _ANSWER_KEYS = {"test", "facts", "cannot"}
 

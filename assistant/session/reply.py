@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
+from assistant.facts.points import without_id
 from assistant.knowledge import Knowledge
 from assistant.session.case import Case
 from assistant.session.names import Names
@@ -150,7 +151,7 @@ class Replies:
         return [str(inner["text"] if isinstance(inner, Mapping) else inner)]
 
     def _closing(self, answer: Mapping[str, Any], out: Mapping[str, Any]) -> str:
-        points = " ".join(answer["open"])
+        points = " ".join(without_id(point) for point in answer["open"])
         if answer["close"] == "refused":
             return self._say("not_closed", list=points)
         role = out["closed"]["handed_over_to"] if out["closed"] else None

@@ -10,10 +10,10 @@ from typing import Any, Protocol
 from assistant import __version__
 from assistant.diagnosis.diagnose import Diagnoser, Diagnosis
 from assistant.errors import EngineError, LineError
-from assistant.facts.model import Fact, RawFact
+from assistant.facts.model import Fact
 from assistant.journal import Chain, normalised, stamp
 from assistant.knowledge import Knowledge
-from assistant.language import Heard, Reading, Unclear, Words, load_words, read
+from assistant.language import Reading, Unclear, Words, load_words, read
 from assistant.planner import Asked, Outcome, Plan, Planner
 from assistant.planner.allowed import Situation
 from assistant.safety.hazards import LEVELS, Live, Stop, find_stop, standing_hazards, step_hazards
@@ -22,10 +22,11 @@ from assistant.session.asking_back import said_before, stands_asked, when_questi
 from assistant.session.case import Case
 from assistant.session.closing import close_case, open_points
 from assistant.session.explain import Explainer
+from assistant.session.hearing import hearing
 from assistant.session.history import History
 from assistant.session.line import Line, check_line, command_in
 from assistant.session.names import Names
-from assistant.session.offer import Offers, fact_data, shown_fact, spelt_fact
+from assistant.session.offer import Offers, shown_fact, spelt_fact
 from assistant.session.present import present
 from assistant.session.reasons import Reasons
 from assistant.session.recorded import asked_in, heard, placed_facts, take_again
@@ -273,20 +274,10 @@ class Session:
     def _read(self, line: Line, taker: Taker, asked: str | None) -> Reading:
         if self._words is None:
             self._words = load_words(self.knowledge.tongue.language)
-        offered = tuple(
-            (str(o["text"]), tuple(RawFact.model_validate(dict(f)) for f in o["facts"]))
-            for o in self.case.offered
-            if self.case.pending and asked == self.case.pending.test
-        )
         suspects = tuple(s.fault for s in self._view.diagnosis.suspects if s.fault in self.knowledge.faults)
-        recent = tuple(RawFact(**fact_data(f), certain=f.certain) for f in self.case.last_told())
-        pending = self.case.pending
-        pick = pending.kind if pending and pending.kind in ("setup", "scene") and not line.asked else ""
-        heard = Heard(
-            asked=asked, answers=offered, pick=pick, recent=recent, faults=suspects, names=taker.names.heard,
-            before=self.case.said[0], before_asked=self.case.said[1],
-            back=() if line.asked else self.case.asked_back, answering=bool(line.asked or line.answer_test),
-        )  # fmt: skip
+        stop = self._view.stop.hazard if self._view.stop is not None and asked is None else None
+        ordered = stop if stop in self._words.answers else None
+        heard = hearing(self.case, line, taker, asked or ordered, suspects)
         reading = read(line.say or "", heard, self._words)
         asked = reading.asked if reading.completes else asked
         taker.names.take(reading)

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from assistant.facts.points import without_id as plain_point
 from assistant.terminal.plain import one_line, visible
 from assistant.terminal.port import FactData, Line, Out
-
-_LEADING_ID = re.compile(r"^[a-z][a-z0-9_]*: (?=\S)")
 
 
 @dataclass(frozen=True)
@@ -153,7 +151,7 @@ def shown_elsewhere(out: Out, facts: Sequence[str]) -> tuple[str, ...]:
 
 def without_id(text: str) -> str:
     """Return an open point without the id it begins with."""
-    return one_line(_LEADING_ID.sub("", text))
+    return one_line(plain_point(text))
 
 
 def minutes_of(test: Mapping[str, Any]) -> str:

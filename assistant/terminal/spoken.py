@@ -58,6 +58,8 @@ def _asked(ask: Any, case: Case) -> str:
         return "report"
     if kind == "what_if":
         return f"what if: {'; '.join(case.wording.fact(fact) for fact in subject)}"
+    if kind in ("safe", "told"):
+        return {"safe": "is it safe?", "told": "what is known?"}[kind]
     words = {"why": "why", "why_not": "why not", "why_ask": "why this question"}
     name = case.wording.test(str(subject)) if kind == "why_ask" else case.wording.fault(str(subject))
     return f"{words.get(str(kind), str(kind))}: {name}"

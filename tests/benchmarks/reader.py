@@ -59,7 +59,7 @@ def growth(words: Words) -> tuple[float, float]:
 
 def bent(lines: list[dict[str, Any]], words: Words) -> int:
     """How many lines, told while some test is asked for, are read otherwise than they are alone."""
-    tests, changed = sorted(words.answers), 0
+    tests, changed = sorted(name for name, answer in words.answers.items() if not answer.confirm), 0
     for n, line in enumerate(lines):
         heard = (Heard(), Heard(asked=tests[n % len(tests)], answering=False))
         alone, meant = (read(line["say"], h, words).facts for h in heard)

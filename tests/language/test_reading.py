@@ -136,7 +136,7 @@ def test_a_bare_yes_that_says_too_little_is_asked_back(words: Words) -> None:
         ("it stopped after 3 minutes in one go", [("thruster", "stops_after", 180)]),
         ("positive cable is off the stud", [("positive_cable", "connected", False)]),
         ("he is willing to do it", [("helper", "willing", True)]),
-        ("isolator won't open", [("isolator", "obeys", False)]),
+        ("isolator won't open", [("isolator", "obeys", False, "isolator_on")]),
     ],
 )
 def test_words_beyond_the_corpus(words: Words, said: str, want: list[Any]) -> None:

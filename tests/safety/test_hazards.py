@@ -12,6 +12,7 @@ from assistant.knowledge import load
 VOCABULARY = {
     "thruster_may_start": "danger",
     "runs_uncontrolled": "danger",
+    "keeps_running": "danger",
     "cannot_isolate": "danger",
     "people_at_tunnel": "danger",
     "vapour_spark": "danger",
@@ -38,6 +39,7 @@ STANDING: list[tuple[str, list[dict[str, Any]]]] = [
     ("runs_uncontrolled", [f("thruster.runs_by_itself", "after_release")]),
     ("runs_uncontrolled", [f("panel_2.runs_by_itself", "at_power_on")]),
     ("runs_uncontrolled", [f("harness.runs_by_itself", "at_power_on", "panel_unplugged")]),
+    ("keeps_running", [f("thruster.runs_by_itself", "right_now", "isolator_off")]),
     ("cannot_isolate", [f("isolator.continuity", True, "isolator_off")]),
     ("cannot_isolate", [f("supply.voltage", 12.5, "isolator_off")]),
     ("people_at_tunnel", [f("boat.people_clear", False)]),
