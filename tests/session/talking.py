@@ -53,6 +53,14 @@ def described(*leave_out: str) -> list[dict[str, Any]]:
     return [f(n, v) for n, v in DESCRIBED if n not in leave_out]
 
 
+def say(s: Session, *lines: str) -> dict[str, Any]:
+    """Lines typed one after the other; what the last brings."""
+    out: dict[str, Any] = {}
+    for line in lines:
+        out = s.take({"say": line, "at": AT})
+    return out
+
+
 def tell(s: Session, *facts: dict[str, Any], **line: Any) -> dict[str, Any]:
     return s.take({**({"facts": list(facts)} if facts else {}), **line, "at": line.get("at", AT)})
 

@@ -5,16 +5,9 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
-from session.talking import AT, session
+from session.talking import AT, say, session
 
 from assistant.session import Session
-
-
-def say(s: Session, *lines: str) -> dict[str, Any]:
-    out: dict[str, Any] = {}
-    for line in lines:
-        out = s.take({"say": line, "at": AT})
-    return out
 
 
 def told(out: dict[str, Any]) -> list[tuple[str, str, Any]]:

@@ -2,22 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
-from session.talking import AT, hazards, session
-
-from assistant.session import Session
+from session.talking import hazards, say, session
 
 RUNS = "thruster runs by itself, cant stop it"
 SWIMS = "bow thruster dead on both sides, kids swimming off the bow"
-
-
-def say(s: Session, *lines: str) -> dict[str, Any]:
-    out: dict[str, Any] = {}
-    for line in lines:
-        out = s.take({"say": line, "at": AT})
-    return out
 
 
 @pytest.mark.parametrize(

@@ -2,19 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 import pytest
-from session.talking import AT, f, session, tell
-
-from assistant.session import Session
-
-
-def say(s: Session, *lines: str) -> dict[str, Any]:
-    out: dict[str, Any] = {}
-    for line in lines:
-        out = s.take({"say": line, "at": AT})
-    return out
+from session.talking import f, say, session, tell
 
 
 @pytest.mark.parametrize(
