@@ -36,7 +36,7 @@ def find_bridging(
         words: The word lists.
         spoken_of: What was last spoken of, which may be the end that is not named again.
     """
-    joined = [i for i in items if is_mark(i, "join") or is_mark(i, "touch") or _claims(i, "fitted", "removed")]
+    joined = [i for i in items if is_mark(i, "join") or is_mark(i, "touch") or tells_of(i, "fitted", "removed")]
     ends: dict[str, Item] = {}
     for at, (item, bound) in enumerate(zip(items, sides, strict=True)):
         for name in pin_of(items, at, words) or _end_names(item, bound):
@@ -62,7 +62,7 @@ def find_bridging(
         value = str(words.settings["some_bridge"]).split()[-1]  # `from the port signal to the starboard signal`
     if value is None and ends and joined:
         value = _value(frozenset((*ends, *spoken_of)), words, not again)
-    if value is None and any(_claims(i, "removed") for i in items):
+    if value is None and any(tells_of(i, "removed") for i in items):
         value = next((words.half_removed[e] for e in ends if e in words.half_removed), None)
     if value is None:
         return None
@@ -97,7 +97,7 @@ def _ended(item: Item) -> bool:
     return is_mark(item, "not") and bool(item.data.scope == "ended")
 
 
-def _claims(item: Item, *names: str) -> bool:
+def tells_of(item: Item, *names: str) -> bool:
     """Whether a state tells of test wires in general."""
     return item.sort == "state" and any(what in names for saying in item.data for what, _ in saying.tells)
 
@@ -148,9 +148,9 @@ def _value(ends: frozenset[str], words: Words, joined: bool) -> str | None:
 
 
 def _deed(items: Sequence[Item], scene: str | None) -> str:
-    if any(is_mark(i, "unjoin") or _ended(i) or _claims(i, "removed") or _parts(i) for i in items):
+    if any(is_mark(i, "unjoin") or _ended(i) or tells_of(i, "removed") or _parts(i) for i in items):
         return "removed"
-    touched = not any(is_mark(i, "join") or _claims(i, "fitted") or _puts_together(i) for i in items)
+    touched = not any(is_mark(i, "join") or tells_of(i, "fitted") or _puts_together(i) for i in items)
     if scene is not None and (touched or any(is_mark(i, "with") or is_mark(i, "when") for i in items[:2])):
         return "scene"
     return "fitted"

@@ -324,7 +324,7 @@ class Claims(Topics):
             return False
         items = view.piece.items
         at = next((n for n, i in enumerate(items) if i is item), len(items))
-        words = [i.text for i in items if i.sort == "word" and i.text not in self.words.light]
+        words = [i.text for i in self._strangers(items)]
         strange = any(text not in self.words.classes for text in words)
         subject = bool(view.named) or bool(words) or any(is_mark(i, "pronoun") for i in items[:at])
         return strange or (not subject and len(item.text.split()) < 2)

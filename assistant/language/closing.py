@@ -81,8 +81,11 @@ class Closing(Orders):
             return
         meant = {claim for s in self.last for of in s.means for claim in s.means[of]}
         if recent[0].about != facts[0].about and (recent[0].what, recent[0].value) in meant:
-            told = recent[0]
-            self.taken_back.append(Draft(told.about, told.what, told.value, 0, 0, scene=set(told.while_)))
+            self._take_back(recent[0])
+
+    def _take_back(self, told: RawFact) -> None:
+        """Take back what an earlier line told."""
+        self.taken_back.append(Draft(told.about, told.what, told.value, 0, 0, scene=set(told.while_)))
 
     def _items_here(self) -> list[Item]:
         """The items of the last sentence."""

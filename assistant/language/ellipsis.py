@@ -320,14 +320,14 @@ class ShortForms(SideForms):
         """`Yep, it's history`: behind a yes, what nobody here knows is said of the thing and may turn it round."""
         items = view.piece.items
         verb = next((n for n, i in enumerate(items) if i.sort == "mark" and i.data.name == "auxiliary"), len(items))
-        strange = [i for i in items[verb + 1 :] if i.sort == "word" and i.text not in self.words.light]
+        strange = self._strangers(items[verb + 1 :])
         if strange and self.answer is not None and not any(n == "yes" for n, _ in self.bare):
             self._ask_meaning(items)
         return bool(strange)
 
     def _strange(self, view: View) -> bool:
         """Whether a denial stands beside words that nobody knows here: it may deny anything."""
-        strange = [i for i in view.piece.items if i.sort == "word" and i.text not in self.words.light]
+        strange = self._strangers(view.piece.items)
         if strange and self.answer is not None:
             self._ask_meaning(view.piece.items)
         return bool(strange)

@@ -18,8 +18,11 @@ from assistant.language.views import Group, Named, View, base_of, is_cue, is_pla
 
 _KILO = 1000
 _HEADED = 2
+"""A heading and what stands under it."""
 _SPELLED_OUT = 3
+"""A unit of more letters is a word that heads figures; `in` or `a` is not."""
 _MOST_NUMBERED = 6
+"""So many batteries are told apart by a number; more would be volts."""
 _FAR_APART = 10
 """A figure without a unit that would be so many times the one before has not the thousands of that."""
 

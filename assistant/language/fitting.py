@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
+from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
 from assistant.language.circumstances import Circumstances
 from assistant.language.meanings import Claim, Saying
@@ -117,8 +119,7 @@ class Fitting(Circumstances):
         kinds = self.words.settings.get("asked_back") or {}
         here = self.drafts[self.sentence_start :]
         told = {(d.about, d.what): d.value for d in here if d.what in kinds and isinstance(d.value, str)}
-        senses = [(about, *claim) for about in group for claim in sense_of(saying, about)]
-        return any(told.get((about, what), value) != value for about, what, value in senses)
+        return _goes_against(told, saying, group)
 
     def _just_so(self, view: View, saying: Saying, group: Group) -> bool:
         """`Panel lights up. Still dead.`: what this text told to be so is not so of something else that is not."""
@@ -126,8 +127,7 @@ class Fitting(Circumstances):
             return False
         kept = names_in(self.words.settings, "shows")
         told = {(d.about, d.what): d.value for d in self.drafts if d.what in kept and not d.scene and not d.way}
-        senses = [(about, *claim) for about in group for claim in sense_of(saying, about)]
-        return any(told.get((about, what), value) != value for about, what, value in senses)
+        return _goes_against(told, saying, group)
 
     def _of_reading(self, view: View, group: Group, origin: str) -> bool:
         """Whether words for a thing speak of the figure that was asked for (`the clamp hardly moves`)."""
@@ -188,3 +188,9 @@ def knows(saying: Saying, about: str, exact: bool, settings: Any) -> bool:
 def sense_of(saying: Saying, about: str) -> tuple[Claim, ...]:
     """What a saying claims of a part."""
     return saying.means.get(base_of(about)) or saying.means.get("any") or ()
+
+
+def _goes_against(told: Mapping[tuple[str, str], Value], saying: Saying, group: Group) -> bool:
+    """Whether a saying tells of a group another value than was told of it before."""
+    senses = [(about, *claim) for about in group for claim in sense_of(saying, about)]
+    return any(told.get((about, what), value) != value for about, what, value in senses)

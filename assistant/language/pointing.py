@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from assistant.facts import RawFact
 from assistant.language.agreement import Agreement
 from assistant.language.drafts import Draft
@@ -50,7 +52,7 @@ class Pointing(Agreement):
         if not (both and plain and piece.has("scene")) or self.drafts:
             return False
         figures = [f for f in self.heard.recent if not isinstance(f.value, bool | str)]
-        open_ = [f for f in figures if not set(f.while_) & self._words_in("figure_circumstances")]
+        open_ = self._told_barely(figures)
         view = self._view(piece)
         if len(open_) < 2 or view.way:
             return False
@@ -70,8 +72,12 @@ class Pointing(Agreement):
         found = [f for f in self.heard.figures if _is_same(f, item.data)]
         if pointed or taken_back:
             return found[-1] if found else None
-        open_ = [f for f in found if not set(f.while_) & self._words_in("figure_circumstances")]
+        open_ = self._told_barely(found)
         return open_[-1] if bare and len({(f.about, f.what) for f in open_}) == 1 else None
+
+    def _told_barely(self, figures: Sequence[RawFact]) -> list[RawFact]:
+        """Those figures of which nobody said when they were read."""
+        return [f for f in figures if not set(f.while_) & self._words_in("figure_circumstances")]
 
     def _told_here(self, quantity: Quantity) -> bool:
         return any(type(d.value) in (int, float) and d.value == quantity.value for d in self.drafts)
@@ -83,7 +89,7 @@ class Pointing(Agreement):
 
     def _forget_told(self, told: RawFact) -> None:
         """Take a figure back; what is told instead stands in its circumstances."""
-        self.taken_back.append(Draft(told.about, told.what, told.value, 0, 0, scene=set(told.while_)))
+        self._take_back(told)
         self.instead_of.append(told)
 
     def _of_another_place(self, view: View, item: Item, told: RawFact) -> bool:

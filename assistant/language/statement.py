@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
 from assistant.language.items import Item, is_mark, is_particle
-from assistant.language.meanings import Saying
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
 from assistant.language.small_words import SmallWords
@@ -107,7 +105,7 @@ class Talk(SmallWords):
         self.heading = self._heading_of(sentence.pieces)
         self.units_here = {i.data.unit for i in figures if i.data.unit}
         self.timed = any(i.sort == "number" and i.data.unit == "s" for p in sentence.pieces for i in p.items)
-        if self.timed and any(p.opener == "then" and _gives_up(p) for p in sentence.pieces[1:]):
+        if self.timed and any(p.opener == "then" and self._gives_up(p) for p in sentence.pieces[1:]):
             self.cues.add(self._stopping("cue"))
         self.modifiers = self._modifiers(sentence)
         self._stand_on(sentence)
@@ -181,6 +179,12 @@ class Talk(SmallWords):
         said = behind.items if behind is not None else []
         self.only_behind = {i.data.name for i in said if i.sort == "mark"} - marks
         self.behind_at = behind.items[0].start if behind is not None else 0
+
+    def _gives_up(self, piece: Piece) -> bool:
+        """Whether a piece says in so many words that nothing comes any more."""
+        sayings = next((i.data for i in piece.items if i.sort == "state"), ())
+        told = [(s.negates, s.means.get(s.default or "", ())) for s in sayings]
+        return any(none or any(w in self.words.trial.split and v == "no" for w, v in whole) for none, whole in told)
 
     def _carried(self) -> frozenset[str]:
         """Marks that change what the next sentence claims too (`Let it cool. Still nothing.`)."""
@@ -312,7 +316,7 @@ class Talk(SmallWords):
                 if draft.about in self.answer.about and not draft.scene & self.answer.scenes:
                     self._dress(draft, view.scene, "", ())
         elif view.has_scene and last >= 0 and not self._claims(piece) and not self._is_step(sentence, number):
-            own = any(i.sort == "word" and i.text not in self.words.light for i in piece.items)
+            own = bool(self._strangers(piece.items))
             settings = self.words.settings
             readings = {name for key in ("listed", "directed", "takers") for name in names_in(settings, key)}
             for draft in self._just_told():
@@ -503,17 +507,6 @@ def _goes_on(sentence: Sentence, number: int) -> bool:
         if piece.opener != "comma":
             return piece.opener == "or" and at > number
     return False
-
-
-def _gives_up(piece: Piece) -> bool:
-    """Whether a piece says in so many words that nothing comes any more."""
-    states = [i for i in piece.items if i.sort == "state"]
-    return bool(states) and any(s.negates or (s.default, "runs", "no") in _defaults(s) for s in states[0].data)
-
-
-def _defaults(saying: Saying) -> set[tuple[str | None, str, Value]]:
-    """What a saying tells of the thing that is meant where none is named."""
-    return {(saying.default, what, value) for what, value in saying.means.get(saying.default or "", ())}
 
 
 def _next_to(items: Sequence[Item], one: Item, other: Item) -> bool:

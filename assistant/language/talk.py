@@ -184,6 +184,10 @@ class TalkState:
         """Ask whether what stands in the form of an order was done."""
         self._question(DONE, item, fact=next(iter(to_facts([draft], self.text, self.words.trial)), None))
 
+    def _strangers(self, items: Sequence[Item]) -> list[Item]:
+        """The words that may mean something and that no phrase of the lists has taken."""
+        return [i for i in items if i.sort == "word" and i.text not in self.words.light]
+
     def _unheard(self, items: Sequence[Item]) -> list[Item]:
         """The words that no list knows."""
         return [i for i in items if i.sort == "word" and i.text.isalpha() and i.text not in self.words.known]

@@ -124,7 +124,7 @@ class Topics(Fitting):
     def _ask_of_what(self, view: View, item: Item, sayings: tuple[Saying, ...]) -> None:
         """Ask which part words are of; what only judges, or stands in passing beside what was told, is of no weight."""
         hazard = sayings[0].hazard
-        strange = any(i.sort == "word" and i.text not in self.words.light for i in view.piece.items)
+        strange = self._strangers(view.piece.items)
         if all(s.judges or s.vague for s in sayings) or (strange and is_particle(item)):
             return
         told = {what.split(".")[-1] for s in sayings for what, _ in s.tells}
@@ -137,7 +137,7 @@ class Topics(Fitting):
         if self.answer is None or not self.answer.confirm:
             return False
         others = [n for n in view.named if not set(n.about) & {*self.answer.about}]
-        strange = any(i.sort == "word" and i.text not in self.words.light for i in view.piece.items)
+        strange = self._strangers(view.piece.items)
         return bool(others or strange) or view.piece.has("number", "range", "side")
 
     def _nothing_more(self, view: View, item: Item) -> bool:

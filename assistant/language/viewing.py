@@ -7,7 +7,7 @@ from dataclasses import replace
 from typing import Any
 
 from assistant.knowledge.model import SIDES
-from assistant.language.bridging import find_bridging, pin_of
+from assistant.language.bridging import find_bridging, pin_of, tells_of
 from assistant.language.drafts import Draft
 from assistant.language.items import Item, is_mark, is_particle, scene_of
 from assistant.language.meanings import Family, PartName
@@ -393,5 +393,6 @@ class Viewing(TalkState):
 def _ends_or_fits(behind: Sequence[Item]) -> bool:
     """Whether nothing stands behind a denial but that a wire was put in (`was not fitted`)."""
     first = behind[0] if behind else None
-    fits = first is not None and first.sort == "state" and any(w == "fitted" for s in first.data for w, _ in s.tells)
-    return first is None or (len(behind) == 1 and (fits or first.sort == "word" or is_mark(first, "join")))
+    return first is None or (
+        len(behind) == 1 and (tells_of(first, "fitted") or first.sort == "word" or is_mark(first, "join"))
+    )

@@ -16,7 +16,7 @@ from assistant.planner.proofs import Proofs
 from assistant.session.case import Case
 from assistant.session.names import Names
 from assistant.session.own_names import named_parts
-from assistant.session.standing import stands
+from assistant.session.standing import is_safe, what_was_told
 
 if TYPE_CHECKING:
     from assistant.session.session import View
@@ -36,8 +36,10 @@ class Explainer:
     def answer(self, ask: Mapping[str, Any], case: Case, view: View) -> dict[str, Any]:
         """The data that answers a question."""
         key, value = next(iter(ask.items()))
-        if (standing := stands(ask, case, view, self.knowledge, self.names)) is not None:
-            return standing
+        if key == "safe":
+            return {"safe": is_safe(view, self.knowledge, self.names)}
+        if key == "told":
+            return {"told": what_was_told(value, case, self.knowledge, self.names)}
         if key in ("why", "how_sure"):
             return {key: self._reasons(str(value), case, view)}
         if key == "why_not":

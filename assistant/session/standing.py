@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
 from assistant.diagnosis.seen import own_station
@@ -49,21 +48,3 @@ def what_was_told(parts: Any, case: Case, knowledge: Knowledge, names: Names) ->
     listed = "; ".join(names.fact(f) for f in facts)
     key = "known" if facts else "known_nothing"
     return {"text": str(knowledge.replies[key]).format(list=listed), "facts": [f.id for f in facts]}
-
-
-def stands(ask: Mapping[str, Any], case: Case, view: View, knowledge: Knowledge, names: Names) -> dict[str, Any] | None:
-    """The data that answers such a question; None for any other.
-
-    Args:
-        ask: The question.
-        case: The case.
-        view: The case worked out.
-        knowledge: The rule base.
-        names: How things are called.
-    """
-    key, value = next(iter(ask.items()))
-    if key == "safe":
-        return {"safe": is_safe(view, knowledge, names)}
-    if key == "told":
-        return {"told": what_was_told(value, case, knowledge, names)}
-    return None

@@ -7,11 +7,8 @@ from session.talking import hazards, say, session
 
 RUNS = "thruster runs by itself, cant stop it"
 SWIMS = "bow thruster dead on both sides, kids swimming off the bow"
-
-
-@pytest.mark.parametrize(
-    "line",
-    [
+OBEYED = {
+    RUNS: [
         "off now",
         "off again",
         "it's off",
@@ -25,14 +22,19 @@ SWIMS = "bow thruster dead on both sides, kids swimming off the bow"
         "off straight away",
         "my husband switched it off",
     ],
-)
-def test_what_says_that_the_isolator_is_off_ends_the_stop(line: str) -> None:
-    assert say(session(), RUNS, line)["stop"] is None
-
-
-@pytest.mark.parametrize(
-    "line",
-    [
+    SWIMS: [
+        "both feet on deck",
+        "kids are out, ladder's up",
+        "everybody's out of the water I said",
+        "she's out of the water now",
+        "out now",
+        "he's out",
+        "all clear",
+        "nobody in the water any more",
+    ],
+}
+NOT_OBEYED = {
+    RUNS: [
         "he's run off to switch it off, put the phone down",
         "I'll switch it off",
         "not off yet",
@@ -49,38 +51,7 @@ def test_what_says_that_the_isolator_is_off_ends_the_stop(line: str) -> None:
         "turn it off",
         "went quiet",
     ],
-)
-def test_what_does_not_leaves_it(line: str) -> None:
-    assert say(session(), RUNS, line)["stop"] is not None
-
-
-def test_a_bare_yes_to_an_order_is_asked_back() -> None:
-    s = session()
-    out = say(s, RUNS, "yes")
-    assert [u["question"] for u in out["unclear"]] == ["Has that been done, or is it still to be done?"]
-    assert say(s, "done")["stop"] is None
-
-
-@pytest.mark.parametrize(
-    "line",
-    [
-        "both feet on deck",
-        "kids are out, ladder's up",
-        "everybody's out of the water I said",
-        "she's out of the water now",
-        "out now",
-        "he's out",
-        "all clear",
-        "nobody in the water any more",
-    ],
-)
-def test_what_says_that_they_are_out_ends_the_stop(line: str) -> None:
-    assert say(session(), SWIMS, line)["stop"] is None
-
-
-@pytest.mark.parametrize(
-    "line",
-    [
+    SWIMS: [
         "he says he's shouted at them to get out",
         "not out yet",
         "he thinks they're all out but can't see the starboard side",
@@ -93,9 +64,28 @@ def test_what_says_that_they_are_out_ends_the_stop(line: str) -> None:
         "he's going in again",
         "she's given up",
     ],
-)
-def test_what_does_not_leaves_them_in(line: str) -> None:
-    assert say(session(), SWIMS, line)["stop"] is not None
+}
+
+
+def each(table: dict[str, list[str]]) -> list[tuple[str, str]]:
+    return [(first, line) for first, lines in table.items() for line in lines]
+
+
+@pytest.mark.parametrize(("first", "line"), each(OBEYED))
+def test_what_does_what_it_orders_ends_it(first: str, line: str) -> None:
+    assert say(session(), first, line)["stop"] is None
+
+
+@pytest.mark.parametrize(("first", "line"), each(NOT_OBEYED))
+def test_what_does_not_leaves_it(first: str, line: str) -> None:
+    assert say(session(), first, line)["stop"] is not None
+
+
+def test_a_bare_yes_to_an_order_is_asked_back() -> None:
+    s = session()
+    out = say(s, RUNS, "yes")
+    assert [u["question"] for u in out["unclear"]] == ["Has that been done, or is it still to be done?"]
+    assert say(s, "done")["stop"] is None
 
 
 def test_a_thruster_that_runs_on_with_the_isolator_off_keeps_its_stop() -> None:
