@@ -12,6 +12,10 @@ Value = bool | int | float | str
 Bound = Literal["at_least", "at_most"]
 
 
+JUST_DONE = "just_done"
+"""The circumstance of what somebody has made so now: a step taken, and no finding."""
+
+
 class RawFact(BaseModel):
     """A fact in the words of the vocabulary, before it has a place in a case."""
 

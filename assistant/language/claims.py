@@ -10,12 +10,11 @@ from assistant.language.drafts import Draft
 from assistant.language.fitting import NothingToSay, sense_of
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Claim, PartName, Saying
-from assistant.language.pieces import Piece
-from assistant.language.topics import Topics
+from assistant.language.setting_up import SettingUp
 from assistant.language.views import Group, View, base_of, is_ordinary, is_sided, names_in, plain_sides
 
 
-class Claims(Topics):
+class Claims(SettingUp):
     """States: from a saying to claims about its subject."""
 
     def _state(self, view: View, at: int, item: Item, flip: bool) -> int:
@@ -254,6 +253,22 @@ class Claims(Topics):
             return 0
         if self.wire_here and f"{what} {value}" == self.words.settings.get("some_bridge"):
             value = self.wire_here  # `control plus → port signal: jumper still in`
+        draft = self._dressed(view, item, (about, what, value), saying, flip, origin)
+        if self._only_ordered(view, item, what):
+            self._ask_whether_done(draft, item)
+            return 1
+        self.drafts.append(draft)
+        if draft.certain:
+            self._set_up(about, what, value)
+        if what == "removed":  # `bridge off: dead` was not seen with the bridge
+            self._unbridged()
+        return 1
+
+    def _dressed(
+        self, view: View, item: Item, fact: tuple[str, str, Value], saying: Saying, flip: bool, origin: str
+    ) -> Draft:
+        """A claim with its circumstances, its directions, and how sure it is."""
+        about, what, value = fact
         draft = self._draft(view, item, about, what, value, origin)
         draft.denied = flip or bool(set(item.text.split()) & names_in(self.words.settings, "negators"))
         draft.tame = saying.tame
@@ -268,15 +283,9 @@ class Claims(Topics):
         draft.guessed = told and origin in ("default", "asked")
         if told and origin in ("here", "after"):
             self.drafts = [d for d in self.drafts if not (d.guessed and (d.what, d.value) == (what, value))]
-        if self._only_ordered(view, item, what):
-            self._ask_whether_done(draft, item)
-            return 1
-        self.drafts.append(draft)
-        if draft.certain:
-            self._set_up(about, what, value)
-        if what == "removed":  # `bridge off: dead` was not seen with the bridge
-            self._unbridged()
-        return 1
+        if self._just_did(view, what, value):
+            draft.scene |= names_in(self.words.settings, "done_just")
+        return draft
 
     def _denied_as(self, meant: str, claim: Claim, saying: Saying, item: Item) -> Claim | None:
         """What it says when it is denied; None where that is not sure."""
@@ -291,27 +300,6 @@ class Claims(Topics):
         if value in ("yes", "no") and what not in self.words.trial.single:
             return what, "no" if value == "yes" else "yes"
         return None
-
-    def _same_wire_gone(self, item: Item, what: str, value: Value) -> bool:
-        """`Thermal lead to motor negative, had second thoughts, that link is out`: the one wire told of before."""
-        told = [d for d in self.drafts if (d.about, d.what) == ("bridge", "fitted")]
-        if len(told) != 1 or f"{what} {value}" != self.words.settings.get("every_bridge_gone"):
-            return False
-        told[0].what, told[0].end = what, item.end
-        self._unbridged()
-        return True
-
-    def _unbridged(self) -> None:
-        """No bridge is in any more, and nothing that follows was tried with one."""
-        self.setup -= set(self.words.bridge_scenes.values())
-        self.tried = ("", ())
-
-    def _latched(self, what: str, value: Value) -> bool:
-        """`Pushed the plug home, it made a click`: that was its latch."""
-        heard = names_in(self.words.settings, "follows_press") - set(self.words.trial.split)
-        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
-        home = last is not None and (last.what, last.value) == (self.words.settings.get("latches"), True)
-        return home and what in heard and value is True and self.answer is None
 
     def _tells_little(self, view: View, item: Item) -> bool:
         """`Went to fetch the tester`, `it goes that way if you follow me`: that it ran, no way named, is seldom meant.
@@ -328,34 +316,6 @@ class Claims(Topics):
         strange = any(text not in self.words.classes for text in words)
         subject = bool(view.named) or bool(words) or any(is_mark(i, "pronoun") for i in items[:at])
         return strange or (not subject and len(item.text.split()) < 2)
-
-    def _told_on(self, about: str, what: str) -> bool:
-        """Whether this sentence told before that it was so."""
-        told = [d.value for d in self.drafts[self.sentence_start :] if (d.about, d.what) == (about, what)]
-        return told[-1:] == [True]
-
-    def _clicked(self, view: View, ran: bool) -> tuple[str, ...]:
-        """`It pulls in to starboard and the motor turns`: the side of what followed the press just before."""
-        told = self.drafts[self.sentence_start :]
-        follows = names_in(self.words.settings, "follows_press") - set(self.words.trial.split)
-        openers = ("and",) if ran else ("and", "but", "comma")
-        if not told or view.piece.opener not in openers or told[-1].what not in follows or told[-1].value is not True:
-            return ()
-        sides = {d.sides for d in told if d.what in follows}
-        return told[-1].sides if len(sides) == 1 and len(told[-1].sides) == 1 else ()
-
-    def _set_up(self, about: str, what: str, value: Value) -> None:
-        """Keep what a statement sets up for those that follow, and drop what it undoes."""
-        for (of, told, state), undone in self.words.trial.reports.items():
-            if (of, told) == (about, what) and state != value:
-                self.setup.discard(undone)
-        base = base_of(about)
-        same = [d for d in self.drafts if (d.what, d.value) == (what, value)] if base != about else []
-        alike = {d.about for d in same if base_of(d.about) == base}
-        whole = base.removesuffix("_n") if len(alike) > 1 else about  # `both panels unplugged`
-        scene = self.words.trial.reports.get((whole, what, value))
-        if scene and scene not in names_in(self.words.settings, "without_saying"):
-            self.setup.add(scene)
 
     def _crossed(self, view: View) -> bool:
         """Whether it ran to one side while the other was asked for."""
@@ -386,17 +346,6 @@ class Claims(Topics):
         if plain is None or self._pushed_just_now(plain):
             return what, value
         return (f"{about}.{plain[0]}" if about else plain[0]), plain[1]
-
-    def _just_powered(self, piece: Piece) -> list[str]:
-        """`Power on: takes off by itself`: what happens right behind a deed that is told as one."""
-        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
-        scene = self.words.trial.reports.get((last.about, last.what, last.value)) if last else None
-        mark = (self.words.settings.get("right_behind") or {}).get(scene)
-        state = self.before is None or self.before.marks("auxiliary") or self.before.marks("pronoun")  # `it is on`
-        goes_on = piece.opener in ("comma", "colon", "dash", "and", "then", "cut")
-        alone = self.words.settings.get("right_behind_alone") or {}
-        marks = [mark, *(m for name, m in alone.items() if name in self.setup)]
-        return marks if mark and goes_on and not state else []
 
     def _thing(self, view: View, about: str, what: str) -> str:
         """Where a meter is put has a voltage; what else is said of it is of the part that is there."""
@@ -461,7 +410,7 @@ class Claims(Topics):
         if not (ends or is_sided(about, self.words.families)):
             draft.sides = sides
         draft.only = view.only
-        draft.answers = self._is_answer(about, what)
+        draft.answers = self._is_answer(about, what) and not self._after_the_bridge()
         if what in names_in(self.words.settings, "takers"):
             draft.setup = set(self.setup)
         self._dress(draft, view.scene, view.way, view.scene_sides)

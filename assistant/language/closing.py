@@ -54,7 +54,7 @@ class Closing(Orders):
         drafts = fold_runs(self.drafts, self.words.trial, names_in(self.words.settings, "strong_ways"))
         done = [d for draft in drafts for d in self._finish(draft)]
         done = self._by_itself(self._drop_idle(self._drop_tame(self._drop_weak(self._drop_denied(done)))))
-        done = self._last_word(done)
+        done = self._last_word(self._made_so(done))
         facts = to_facts(done, self.text, self.words.trial) or self._picked()
         if self.contrary and not any(d.scene for d in done):
             facts = tuple(as_told(f, self.heard.recent) for f in facts)
@@ -228,7 +228,7 @@ class Closing(Orders):
         if not self.bare:
             return
         name, item = self.bare[0]
-        if self.put_off or self.timed or self._other_one():
+        if self.put_off or self.timed or self._other_one() or (self.figures and name != "yes"):
             return  # `yes, in a minute`, `no, I can't get there`: that is no finding
         if is_mark(item, "yes", "no", "not") and self._speaks_of_more(item):
             self._ask_meaning([item, self.left_over[-1]])
@@ -344,13 +344,26 @@ class Closing(Orders):
             return drafts
         return [d for d in drafts if not d.tame]
 
+    def _made_so(self, drafts: list[Draft]) -> list[Draft]:
+        """`Off and locked`: a lock is put on by somebody at work, and what it holds is no finding either."""
+        settings = self.words.settings
+        sure, just = {(d.about, d.what) for d in drafts if d.value is True}, names_in(settings, "done_just")
+        found = {(d.about, d.what, d.value) for d in drafts if not d.scene & just}
+        for draft in drafts:
+            holds = (settings.get("done_with") or {}).get(draft.what)
+            if (draft.about, holds) in sure and f"{draft.what}={draft.value}" in names_in(settings, "found_or_done"):
+                draft.scene |= just
+            elif (draft.about, draft.what, draft.value) in found:
+                draft.scene -= just
+        return drafts
+
     def _last_word(self, drafts: list[Draft]) -> list[Draft]:
         """Of two values of one thing in one scene the later one counts, where a thing can have only one."""
         gathers = {a for a, spec in self.words.trial.attributes.items() if spec.get("gathers")}
         defects = names_in(self.words.settings, "defects")
         last: dict[tuple[str, str, frozenset[str]], int] = {}
         for n, d in enumerate(drafts):
-            key = (d.about, d.what, frozenset(d.scene))
+            key = (d.about, d.what, frozenset(d.scene) - names_in(self.words.settings, "done_just"))
             worse = key in last and d.what in defects and drafts[last[key]].value is True and not self.fixed
             if not worse or d.value is True:
                 last[key] = n

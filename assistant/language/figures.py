@@ -170,7 +170,7 @@ class Figures(Claims):
         sides = self._view_sides(view)
         pair = {f.members(SIDES) for f in self.words.families.values()}
         if len(group) == 2 and group in pair and not sides:
-            group = self._next_of_pair(view, what, group)
+            group = self._same_of_pair(view, what, group, quantity) or self._next_of_pair(view, what, group)
         group = self._both_alike(view, group)
         made = 0
         for about in group:
@@ -184,6 +184,7 @@ class Figures(Claims):
             if quantity.doubt:
                 draft.certain = False
             self.drafts.append(draft)
+            self.read_last = draft
             made += 1
         return made
 
@@ -227,6 +228,13 @@ class Figures(Claims):
         self.drafts.append(self._draft(view, item, last.about, str(gone[last.what]), True, ""))
         return True
 
+    def _same_of_pair(self, view: View, what: str, group: Group, quantity: Quantity) -> Group:
+        """`Starboard dead, 0 V`: the figure of what was just told in words."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        if last is None or last is self.read_last or view.piece.opener not in ("comma", "dash", "colon", "and"):
+            return ()
+        return (last.about,) if last.about in group and (last.what, last.value) == (what, quantity.value) else ()
+
     def _next_of_pair(self, view: View, what: str, group: Group) -> Group:
         """Two bare figures answer for the two of a pair in turn."""
         if self.figures != 2:
@@ -235,12 +243,26 @@ class Figures(Claims):
         return (group[1],) if given and group[1] not in given else (group[0],)
 
     def _measured(self, view: View, at: int, quantity: Quantity) -> tuple[Group, str, float] | None:
+        in_order = self._asked_in_order(view, quantity)
+        if in_order is not None:
+            return in_order
         groups = list(self._number_groups(view, at))
         found = self._by_measures(view, quantity, groups, at)
         if found is None and self.answer is not None and all(g for _, g in groups):
-            asked = [("asked", self._asked_group(view))] if self.answer.about else []
+            asked = [("asked", self._asked_group(view))] if self._asks_figures() else []
             found = self._by_measures(View(view.piece, cues=view.cues), quantity, asked, at)
         return found
+
+    def _asked_in_order(self, view: View, quantity: Quantity) -> tuple[Group, str, float] | None:
+        """`On the first 12.6, on the second nothing`: of each place the test asks for the same reading."""
+        answer, named = self.answer, {a for n in view.named for a in n.about}
+        if not named and view.piece.opener in ("colon", "dash"):
+            named = set(self.subject)
+        if answer is None or answer.number is None or not named or not named <= set(answer.in_order):
+            return None
+        unit = self.words.trial.attributes[answer.number].get("number")
+        places = tuple(a for a in answer.in_order if a in named)
+        return (places, answer.number, 1.0) if quantity.unit in (None, unit) else None
 
     def _by_measures(
         self, view: View, quantity: Quantity, groups: list[tuple[str, Group]], at: int
@@ -402,12 +424,16 @@ class Figures(Claims):
                 yield "asked", self._asked_group(view)
             if self.subject_here:
                 yield "sentence", self._turned(view, self.subject)
-            if self.answer is not None and self.answer.about:
+            if self._asks_figures():
                 yield "asked", self._asked_group(view)
             if not self.subject_here and self.subject:
                 yield "before", self._turned(view, self.subject)
-        elif self.answer is not None and self.answer.about:
+        elif self._asks_figures():
             yield "asked", self._asked_group(view)
+
+    def _asks_figures(self) -> bool:
+        """Whether a figure that names no place may be an answer to what was asked."""
+        return self.answer is not None and bool(self.answer.about) and self.answer.figures
 
     def _leads(self, view: View, at: int, named: Named) -> bool:
         between = view.piece.items[at + 1 : named.at]

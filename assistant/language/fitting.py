@@ -20,6 +20,11 @@ class NothingToSay(Exception):  # noqa: N818
 class Fitting(Circumstances):
     """Of what a saying can be said: what bars it from a part, and what makes it speak of another."""
 
+    def _at_that_place(self, view: View, group: Group) -> bool:
+        """`Load side of it: dead`: said of a place that stands as a heading before."""
+        leads = self.before is not None and self.before.label and view.piece.opener in ("colon", "dash")
+        return leads and self.spoken is not None and self.spoken.place and tuple(self.spoken.about) == tuple(group)
+
     def _fits(self, view: View, sayings: tuple[Saying, ...], group: Group, origin: str) -> tuple[Saying, Group] | None:
         if view.has_scene or self.forward:
             sayings = tuple(s for s in sayings if not s.without_scene)
@@ -35,7 +40,7 @@ class Fitting(Circumstances):
         if origin in ("here", "after"):
             named = {w for n in view.named if n.about == group for w in n.item.text.split()}
             sayings = tuple(s for s in sayings if not s.nouns or s.nouns & named)
-        if not any(is_place(n) and n.about == group for n in view.named):
+        if not any(is_place(n) and n.about == group for n in view.named) and not self._at_that_place(view, group):
             sayings = tuple(s for s in sayings if not s.at_place)
         lone = origin == "asked" and not (view.sides or view.way)
         if (lone or origin in ("sentence", "before")) and not view.has_scene:

@@ -380,6 +380,10 @@ class Answer:
     """What naming a part and nothing else says."""
     confirm: bool = False
     """Whether it is an order and no question: a bare yes may mean that it is being done."""
+    figures: bool = True
+    """Whether a figure that names no place can be an answer to it."""
+    in_order: tuple[str, ...] = ()
+    """The parts of which it asks for a reading one after the other."""
     read_at: frozenset[str] = frozenset()
     """Where it is read: a figure at one of these, with a direction named, is that of the pair asked for."""
 
@@ -414,6 +418,8 @@ def compile_answers(
             dict(row.get("called") or {}),
             read_claims(row["named"], place)[0] if row.get("named") else None,
             bool(row.get("confirm")),
+            bool(row.get("figures", True)),
+            tuple((row.get("in_order") or "").split()),
             frozenset((row.get("read_at") or "").split()),
         )  # fmt: skip
     return out

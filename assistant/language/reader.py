@@ -10,6 +10,8 @@ from __future__ import annotations
 from functools import cached_property
 
 from assistant.facts.model import Value
+from assistant.language.amending import amend
+from assistant.language.in_order import place_in_order
 from assistant.language.items import Item, find_items, is_mark
 from assistant.language.joining import join
 from assistant.language.moods import MoodWords, begins_with_no, set_moods
@@ -20,6 +22,7 @@ from assistant.language.reading import Heard, Reading
 from assistant.language.replying import Replying
 from assistant.language.statement import Talk
 from assistant.language.topics import names_another, obeys, prefers_answer
+from assistant.language.two_states import States, name_both
 from assistant.language.views import names_in
 from assistant.language.words import Words
 
@@ -106,7 +109,7 @@ class _Line:
             named = any(i.sort in ("part", "family") for i in self.items)
             return answer if (len(self.pieces) == 1 and not named) or not free.facts else free
         if free.facts:
-            return answer if prefers_answer(answer, free, self.pieces, asked, words) else free
+            return answer if prefers_answer(answer, free, self.text, self.pieces, heard, words) else free
         first = max(i.end for i in self.sentences[0].pieces[-1].items)
         late = all(self.text.find(f.words) > first for f in answer.facts)  # `He was to come on Tuesday. He didn't.`
         elsewhere = names_another(self.items, asked, words)
@@ -148,7 +151,15 @@ def _cut(text: str, heard: Heard, words: Words) -> tuple[Named, list[Sentence]]:
     answer = words.answers.get(heard.asked or "")
     figures = answer is not None and answer.number is not None
     named = hear_names(text, heard.names, words)
-    sentences = split(join(find_items(named.text, words, figures, named.own), words.settings))
+    items = amend(join(find_items(named.text, words, figures, named.own), words.settings), words.negation)
+    if answer is not None and answer.in_order and answer.number is not None:
+        zero = answer.number in names_in(words.settings, "nothing_is_zero")
+        items = place_in_order(items, answer.in_order, words.ordinals, zero)
+    sentences = split(items)
+    if answer is not None and answer.scene_says:
+        topics = words.topics.get(heard.asked or "", frozenset())
+        read = frozenset(t.partition(".")[2] for t in topics) - {what for what, _ in answer.scene_says.values()}
+        name_both(sentences, answer.about, States(answer.scene_says, read - {""}))
     set_moods(sentences, MoodWords.of(words.settings))
     return named, sentences
 

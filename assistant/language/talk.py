@@ -80,6 +80,10 @@ class TalkState:
     """The unit of the last figure of this sentence, for those that follow without one."""
     tried: tuple[str, tuple[str, ...]] = ("", ())
     """What a test wire told of before makes the thruster try, and which way."""
+    read_last: Draft | None = None
+    """The last claim that a figure made."""
+    bridge_gone: bool = False
+    """Whether this text tells that a test wire was taken out again."""
     inherited: tuple[str, ...] = ()
     """The side of the piece before, which `and it turns` goes on speaking of."""
     with_before: bool = False

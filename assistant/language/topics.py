@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
@@ -10,7 +10,7 @@ from assistant.language.fitting import Fitting, sense_of
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.meanings import Answer, Claim, Saying
 from assistant.language.pieces import Piece
-from assistant.language.reading import Reading
+from assistant.language.reading import Heard, Reading
 from assistant.language.recall import spoken_of
 from assistant.language.tokens import tokenise
 from assistant.language.views import Group, View, base_of, names_in
@@ -180,6 +180,13 @@ class Topics(Fitting):
         all_but = any(p.marks("except") for p in self.pieces_here)
         return all_but or bool(self._unheard(view.piece.items)) or bool(said & self.words.stale)
 
+    def _just_did(self, view: View, what: str, value: Value) -> bool:
+        """`I've turned the isolator off`: somebody did it now, and that is not how it was found."""
+        if f"{what}={value}" not in self._words_in("found_or_done"):
+            return False
+        spoken = tokenise(self.text[view.piece.items[0].start : view.piece.items[-1].end])
+        return self.words.just_did.is_all([t.text.translate(self.words.letters) for t in spoken if t.sort == "word"])
+
     def _only_ordered(self, view: View, item: Item, what: str) -> bool:
         """`Turn the isolator off`: in the form of an order, nobody tells whether it was done."""
         items, words = view.piece.items, item.text.split()
@@ -190,7 +197,7 @@ class Topics(Fitting):
         return bool(plain) and what in self._words_in("deeds")
 
 
-def obeys(facts: Sequence[tuple[str, str, Value]], order: Answer) -> bool:
+def obeys(facts: Sequence[_Told], order: Answer) -> bool:
     """Whether facts are only such as an order asks for.
 
     Args:
@@ -204,53 +211,110 @@ def obeys(facts: Sequence[tuple[str, str, Value]], order: Answer) -> bool:
     )
 
 
-def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], asked: str, words: Words) -> bool:
+_THINGS = ("family", "part")
+_Told = tuple[str, str, Value]
+"""Subject, attribute and value of a fact."""
+
+
+def prefers_answer(
+    answer: Reading, free: Reading, text: str, pieces: Sequence[Piece], heard: Heard, words: Words
+) -> bool:
     """Whether a line in a talk is meant as an answer to the test, where both ways to read it tell something.
 
     Args:
         answer: The line read as an answer.
         free: The line read as if nothing had been asked.
+        text: The line.
         pieces: Its clauses.
-        asked: The test.
+        heard: The test, and what was told before.
         words: The word lists of the language.
     """
+    asked, before = heard.asked or "", {f.about for f in heard.recent}
     topics, test = words.topics.get(asked, frozenset()), words.answers.get(asked)
     told, kept = ([(f.about, f.what, f.value) for f in r.facts] for r in (answer, free))
-    if any(what in names_in(words.settings, "alarming") for _, what, _ in set(kept) - set(told)):
+    if any(_alarms(fact, words) for fact in set(kept) - set(told)):
         return False  # `won't shut off!` is no answer to whether the isolator obeys
 
-    def on_topic(fact: tuple[str, str, Value]) -> bool:
-        return f"{fact[0]}.{fact[1]}" in topics or (test is not None and fact[1] == test.number)
+    def on_topic(fact: _Told) -> bool:
+        taken = test is not None and (fact[1] == test.number or fact[:2] in test.takes)
+        return f"{fact[0]}.{fact[1]}" in topics or taken
 
     more = [fact for fact in told if fact not in kept]
     if test is not None and test.confirm:
         return obeys(more, test)
     if not all(on_topic(fact) for fact in more):
         return False
-    figures = all(not isinstance(value, bool | str) for _, _, value in more)
-    lost = figures and len(more) <= sum(u.kind == "place" for u in free.unclear)
-    if set(kept) <= set(told) and (len(pieces) == 1 or not more or lost):
-        return True
     items = [i for p in pieces for i in p.items]
-    sided = test is not None and bool(test.family or test.way or test.side_means)
-    if names_another(items, asked, words) or not all(map(on_topic, told)):
+    adds = set(kept) <= set(told)
+    if not adds and _of_a_way(items, test):
         return False
-    turned = set(test.instead.values()) if test is not None else set()
-    says = {(what, value) for _, what, value in kept}
-    same = {(what, value) for _, what, value in told} == says or all(f[1:] in turned for f in told)
-    states = [i for i in items if i.sort == "state" and not is_particle(i)]
-    vague = bool(states) and all(any(s.vague for s in i.data) for i in states)
-    plain = sided or not any(i.sort in ("side", "scene") for i in items)
-    alike = {what for _, what, _ in kept} <= {what for _, what, _ in told}
-    fuller = sided and len(told) > len(kept) and (vague or alike or not states)
-    return fuller or (len(pieces) == 1 and plain and (vague or same))
+    if _only_turned(told, kept, test, words):
+        return True
+    figures = all(not isinstance(value, bool | str) for _, _, value in more)
+    lost = figures and len({value for _, _, value in more}) <= sum(u.kind == "place" for u in free.unclear)
+    read = figures and test is not None and bool(test.family or test.way) and any(i.sort == "number" for i in items)
+    if adds:
+        return len(pieces) == 1 or not more or lost or read
+    if any(about in before for about, *_ in set(kept) - set(told)):
+        return False
+    if _goes_on_about(told, kept, items, test, words, on_topic):
+        return False
+    at = [text.find(f.words) for f in answer.facts if (f.about, f.what, f.value) in more]
+    here = [p for p in pieces if any(p.items[0].start <= n < p.items[-1].end for n in at)]
+    return bool(here) and not names_another([i for p in here for i in p.items], asked, words)
+
+
+def _of_a_way(items: Sequence[Item], test: Answer | None) -> bool:
+    """Whether a line speaks of a direction, and the test does not."""
+    if test is None or test.family or test.way or test.side_means or test.named:
+        return False
+    bare = [i for i, after in zip(items, [*items[1:], None], strict=True) if not (after and after.sort in _THINGS)]
+    return any(i.sort == "side" for i in bare)
+
+
+def _goes_on_about(
+    told: Sequence[_Told], kept: Sequence[_Told], items: Sequence[Item], test: Answer | None, words: Words,
+    on_topic: Callable[[_Told], bool],
+) -> bool:  # fmt: skip
+    """Whether a line goes on about something else than the test: what it would lose as an answer is told of a thing."""
+    settings = words.settings
+    lost, alike = [f for f in kept if f not in told], [f for f in kept if f in told]
+    named = {a for i in items if i.sort == "part" and i.start < i.end for a in i.data.about}
+    named |= {a for i in items if i.sort == "family" for a in (i.data.port, i.data.starboard)}
+    named -= {*test.called, *test.read_at} if test is not None else set()
+    described, set_up = names_in(settings, "described_things"), names_in(settings, "deeds")
+    of_boat = any(f[0] in described for f in lost) and any(f[0] in described for f in alike)
+    beside = not all(on_topic(f) or f[1] in set_up for f in alike)
+    return of_boat or beside or any(f[0] in named for f in lost)
+
+
+def _alarms(fact: _Told, words: Words) -> bool:
+    """Whether a fact tells of a danger."""
+    _, what, value = fact
+    calm = f"{what}={value}" in names_in(words.settings, "calming")
+    return what in names_in(words.settings, "alarming") and not calm
+
+
+def _only_turned(told: Sequence[_Told], kept: Sequence[_Told], test: Answer | None, words: Words) -> bool:
+    """`No run, no click, both coils 0 V`: an answer that says nothing else than the line alone, but in its terms."""
+    instead = test.instead if test is not None else {}
+    turned = [instead.get(_claim(f, words)) for f in kept if f not in told]
+    return bool(turned) and None not in turned and set(turned) <= {f[1:] for f in told if f not in kept}
+
+
+def _claim(fact: _Told, words: Words) -> tuple[str, Value]:
+    """What a fact says, in the form in which the answers to a test are written."""
+    _, what, value = fact
+    return (what, value) if what not in words.trial.split else (what, "no" if value == "none" else "yes")
 
 
 def names_another(items: Sequence[Item], asked: str, words: Words) -> bool:
     """Whether a line names a part, and none that the test asks of."""
     topics = words.topics.get(asked, frozenset())
-    named = [i.data.about for i in items if i.sort == "part" and i.data.about]
+    named = [(*i.data.about, *i.data.follows) for i in items if i.sort == "part" and i.data.about]
     named += [(i.data.port, i.data.starboard) for i in items if i.sort == "family"]
     test = words.answers.get(asked)
-    known = topics | {*(test.about if test is not None else ()), *(test.called if test is not None else ())}
+    if test is not None and test.named:
+        return False
+    known = topics | ({*test.about, *test.called, *test.read_at} if test is not None else set())
     return bool(named) and not any(set(about) & known for about in named)

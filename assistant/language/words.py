@@ -132,6 +132,10 @@ class Words:
     questions: Mapping[str, str] = field(default_factory=dict)
     done: Pattern = NEVER
     """Answers to the question whether something was done: it was."""
+    ordinals: Mapping[str, int] = field(default_factory=dict)
+    """Word → which of several readings it names; 0 is the other one, -1 all of them."""
+    just_did: Pattern = NEVER
+    """Clauses in which somebody says that he did it now, and did not find it so."""
     done_now: Pattern = NEVER
     done_before: Pattern = NEVER
     """Answers to the question when a part was replaced: just now, or before the trouble began."""
@@ -256,7 +260,8 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.trial = read_trial(raw.get("settings") or {}, vocabulary["observations"])
     words.questions = raw.get("questions") or {}
     words.done_now, words.done_before = (compile_pattern(str(raw.get(k) or "")) for k in ("done_now", "done_before"))
-    words.done = compile_pattern(str(raw.get("done") or ""))
+    words.ordinals = {w: int(n) for n, names in (raw.get("ordinals") or {}).items() for w in str(names).split()}
+    words.done, words.just_did = (compile_pattern(str(raw.get(k) or "")) for k in ("done", "just_did"))
     words.own_names = compile_own_names(raw.get("own_names") or {}, words.groups)
     words.units = compile_units(raw.get("units") or [], raw.get("numbers") or {}, vocabulary["observations"])
     words.units.genitive = words.genitive

@@ -9,7 +9,7 @@ from typing import Any
 from assistant.diagnosis.compute import told_nominal
 from assistant.diagnosis.seen import HISTORY, own_station, principal, take_apart
 from assistant.facts.intake import RefusalError, imply_from_test, split_directions, take_fact
-from assistant.facts.model import Fact, RawFact
+from assistant.facts.model import JUST_DONE, Fact, RawFact
 from assistant.knowledge import Knowledge
 from assistant.language import Reading
 from assistant.planner import Plan
@@ -90,7 +90,7 @@ class Taker:
                 self._place(fact, test)
 
     def _place(self, raw: RawFact, test: str | None) -> None:
-        asked = test if test and self._reads(test, raw) else None
+        asked = test if test and JUST_DONE not in raw.while_ and self._reads(test, raw) else None
         for fact in self._implied(raw, asked):
             self.put(
                 Fact(
@@ -153,7 +153,7 @@ class Taker:
             steps = self.knowledge.tests[str(name)]
             wanted += [f for s in (*steps.setup, *steps.restore) for f in s.facts]
         same = any((f["about"], f["what"], f["value"]) == (fact.about, fact.what, fact.value) for f in wanted)
-        return same or self._ends_a_stop(fact)
+        return same or JUST_DONE in fact.while_ or self._ends_a_stop(fact)
 
     def _ends_a_stop(self, fact: RawFact) -> bool:
         states = States(self.facts, self.knowledge.words, 12.0)
@@ -177,7 +177,12 @@ class Taker:
             return None
         about = own_station(fact.about, words)
         for old in reversed(self.facts):
-            same = own_station(old.about, words) == about and (old.what, old.while_) == (fact.what, fact.while_)
+            same = own_station(old.about, words) == about and (old.what, _seen_in(old)) == (fact.what, _seen_in(fact))
             if same and (not attribute.gathers or old.value == fact.value):
                 return old
         return None
+
+
+def _seen_in(fact: Fact) -> tuple[str, ...]:
+    """The circumstances of a fact; that it was just done makes it no fact of another kind."""
+    return tuple(c for c in fact.while_ if c != JUST_DONE)

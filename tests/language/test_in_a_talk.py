@@ -131,7 +131,7 @@ def test_what_was_done_to_nothing_is_no_reading_of_nothing(said: str, asked: str
 
 def test_off_again_is_of_what_was_just_on(words: Words) -> None:
     told = read("turned the isolator on again", Heard(), words).facts
-    heard = Heard(asked="sense_lead_check", answering=False, recent=told)
+    heard = Heard(asked="motor_temperature", answering=False, recent=told)
     assert facts(read("off again", heard, words)) == [("isolator", "position", "off")]
 
 

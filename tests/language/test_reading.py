@@ -120,7 +120,7 @@ def test_a_bare_yes_that_says_too_little_is_asked_back(words: Words) -> None:
 @pytest.mark.parametrize(
     ("said", "want"),
     [
-        ("isolator off and locked", [("isolator", "position", "off"), ("isolator", "locked", True)]),
+        ("isolator off and locked", [("isolator", "position", "off", "just_done"), ("isolator", "locked", True)]),
         ("proved dead at the studs", [("supply", "proved_dead", True)]),
         ("there is no fuse", [("main_fuse", "present", False)]),
         ("one block sags", [("battery", "uneven", True)]),

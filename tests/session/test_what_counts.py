@@ -553,3 +553,28 @@ def test_the_circumstance_asked_for_is_told_in_words(said: str, scene: str) -> N
     assert "nothing running" in asked["next"]["text"]
     (fact,) = s.take({"say": said, "at": AT})["understood"]
     assert (fact["about"], fact["value"], fact["while"]) == ("supply", 12.6, [scene])
+
+
+@pytest.mark.parametrize(
+    "said", ["I've turned the isolator off", "turned it off for safety", "isolator off and locked"]
+)
+def test_who_made_it_safe_has_not_found_the_isolator_off(said: str) -> None:
+    talk = session()
+    tell(talk, say="dead both ways")
+    out = tell(talk, say=said, asked="isolator_check")
+    assert [f["value"] for f in out["understood"] if f["what"] == "position"] == ["off"]
+    assert out["verdict"] is None
+
+
+def test_an_isolator_that_was_found_off_is_the_fault() -> None:
+    talk = session()
+    tell(talk, say="dead both ways")
+    out = tell(talk, say="ha, it was off", asked="isolator_check")
+    assert out["verdict"]["faults"] == ["isolator.left_off"]
+
+
+def test_switched_on_again_it_is_on() -> None:
+    talk = session()
+    tell(talk, say="I've turned the isolator off")
+    out = tell(talk, say="isolator on again")
+    assert len(out["replaced"]) == 1

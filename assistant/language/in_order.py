@@ -1,0 +1,75 @@
+"""Answers to a test that asks for several readings, one after the other: `first 12.6, second nothing`, `0 and 12.6`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from assistant.language.items import Item
+from assistant.language.meanings import PartName
+from assistant.language.quantities import Quantity
+
+_NAMING = ("part", "family", "side", "scene")
+_TELLING = ("number", "range", "change", "state")
+_ALL = ("both", "either", "each")
+
+
+def place_in_order(items: list[Item], places: Sequence[str], ordinals: Mapping[str, int], zero: bool) -> list[Item]:
+    """Give the readings of an answer the parts of which they are told.
+
+    Args:
+        items: The items of the answer.
+        places: The parts of which the test asks for a reading, in its order.
+        ordinals: Word → which of them it names, from 1; 0 is the one that was not named last, -1 all of them.
+        zero: Whether `nothing` is a reading of 0.
+    """
+    out: list[Item] = []
+    last = 0
+    for item in _as_parts(items, len(places), ordinals):
+        named = item.figure if item.sort == "ordinal" else None
+        if named is None:
+            out.append(item)
+            last = next((n for n, p in enumerate(places, 1) if item.sort == "part" and p in item.data.about), last)
+            continue
+        at = named or (3 - last if last and len(places) == 2 else 0)
+        chosen = tuple(places) if named < 0 else tuple(places[at - 1 : at]) if at else ()
+        if chosen:
+            name = PartName(chosen, negates=bool(item.data), place=True)
+            out.append(replace(item, sort="part", data=name, figure=None))
+            last = at
+    near = [any(o.sort == "part" for o in out[max(0, n - 2) : n + 3]) for n in range(len(out))]
+    return _bare_figures([_as_figure(i) if zero and by else i for i, by in zip(out, near, strict=True)], places)
+
+
+def _as_figure(item: Item) -> Item:
+    """`Nothing on the second`: on a meter that is a figure."""
+    if item.sort != "state" or not any(s.negates for s in item.data):
+        return item
+    return replace(item, sort="number", data=Quantity(0.0, None, item.start, item.end))
+
+
+def _as_parts(items: Sequence[Item], most: int, ordinals: Mapping[str, int]) -> list[Item]:
+    """The items with a mark of its own for every word that names one of several, or all of them."""
+    sides = {i.data.name for i in items if i.sort == "side"}
+    out: list[Item] = []
+    for item in items:
+        words = item.text.split()
+        named = next((ordinals[w] for w in words if w in ordinals), None) if item.sort in ("word", "part") else None
+        if named is not None and named <= most and all(w in ordinals or w == words[-1] for w in words):
+            out.append(Item("ordinal", None, item.start, item.end, figure=named, text=item.text))
+        elif item.sort == "side" and item.data.name in (*_ALL, "neither") and not sides & {"port", "starboard"}:
+            out.append(Item("ordinal", item.data.name == "neither", item.start, item.end, figure=-1, text=item.text))
+        elif not (item.sort == "word" and out and out[-1].sort == "ordinal"):
+            out.append(item)
+    return out
+
+
+def _bare_figures(items: list[Item], places: Sequence[str]) -> list[Item]:
+    """`12.6 and 0`: as many figures as readings were asked for, and nothing else, stand in the order of the test."""
+    figures = [n for n, i in enumerate(items) if i.sort == "number"]
+    if len(figures) != len(places) or any(i.sort in (*_NAMING, *_TELLING) for i in items if i.sort != "number"):
+        return items
+    for n, place in reversed(list(zip(figures, places, strict=True))):
+        at = items[n].start
+        items[n:n] = [Item("part", PartName((place,), place=True), at, at)]
+    return items

@@ -1,0 +1,78 @@
+"""What a claim sets up for those that follow it, and what it undoes."""
+
+from __future__ import annotations
+
+from assistant.facts.model import Value
+from assistant.language.items import Item
+from assistant.language.pieces import Piece
+from assistant.language.topics import Topics
+from assistant.language.views import View, base_of, names_in
+
+
+class SettingUp(Topics):
+    """What a claim sets up for those that follow it, and what it undoes."""
+
+    def _same_wire_gone(self, item: Item, what: str, value: Value) -> bool:
+        """`Thermal lead to motor negative, had second thoughts, that link is out`: the one wire told of before."""
+        told = [d for d in self.drafts if (d.about, d.what) == ("bridge", "fitted")]
+        if len(told) != 1 or f"{what} {value}" != self.words.settings.get("every_bridge_gone"):
+            return False
+        told[0].what, told[0].end = what, item.end
+        self._unbridged()
+        return True
+
+    def _after_the_bridge(self) -> bool:
+        """`Took the wire out and it does nothing again`: that was no part of the test with the bridge."""
+        answer, scenes = self.answer, set(self.words.bridge_scenes.values())
+        return self.bridge_gone and answer is not None and bool(set(answer.while_) & scenes)
+
+    def _unbridged(self) -> None:
+        """No bridge is in any more, and nothing that follows was tried with one."""
+        self.setup -= set(self.words.bridge_scenes.values())
+        self.tried, self.bridge_gone = ("", ()), True
+
+    def _latched(self, what: str, value: Value) -> bool:
+        """`Pushed the plug home, it made a click`: that was its latch."""
+        heard = names_in(self.words.settings, "follows_press") - set(self.words.trial.split)
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        home = last is not None and (last.what, last.value) == (self.words.settings.get("latches"), True)
+        return home and what in heard and value is True and self.answer is None
+
+    def _told_on(self, about: str, what: str) -> bool:
+        """Whether this sentence told before that it was so."""
+        told = [d.value for d in self.drafts[self.sentence_start :] if (d.about, d.what) == (about, what)]
+        return told[-1:] == [True]
+
+    def _clicked(self, view: View, ran: bool) -> tuple[str, ...]:
+        """`It pulls in to starboard and the motor turns`: the side of what followed the press just before."""
+        told = self.drafts[self.sentence_start :]
+        follows = names_in(self.words.settings, "follows_press") - set(self.words.trial.split)
+        openers = ("and",) if ran else ("and", "but", "comma")
+        if not told or view.piece.opener not in openers or told[-1].what not in follows or told[-1].value is not True:
+            return ()
+        sides = {d.sides for d in told if d.what in follows}
+        return told[-1].sides if len(sides) == 1 and len(told[-1].sides) == 1 else ()
+
+    def _set_up(self, about: str, what: str, value: Value) -> None:
+        """Keep what a statement sets up for those that follow, and drop what it undoes."""
+        for (of, told, state), undone in self.words.trial.reports.items():
+            if (of, told) == (about, what) and state != value:
+                self.setup.discard(undone)
+        base = base_of(about)
+        same = [d for d in self.drafts if (d.what, d.value) == (what, value)] if base != about else []
+        alike = {d.about for d in same if base_of(d.about) == base}
+        whole = base.removesuffix("_n") if len(alike) > 1 else about  # `both panels unplugged`
+        scene = self.words.trial.reports.get((whole, what, value))
+        if scene and scene not in names_in(self.words.settings, "without_saying"):
+            self.setup.add(scene)
+
+    def _just_powered(self, piece: Piece) -> list[str]:
+        """`Power on: takes off by itself`: what happens right behind a deed that is told as one."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        scene = self.words.trial.reports.get((last.about, last.what, last.value)) if last else None
+        mark = (self.words.settings.get("right_behind") or {}).get(scene)
+        state = self.before is None or self.before.marks("auxiliary") or self.before.marks("pronoun")  # `it is on`
+        goes_on = piece.opener in ("comma", "colon", "dash", "and", "then", "cut")
+        alone = self.words.settings.get("right_behind_alone") or {}
+        marks = [mark, *(m for name, m in alone.items() if name in self.setup)]
+        return marks if mark and goes_on and not state else []

@@ -1,0 +1,96 @@
+"""A switch read both ways in one answer: `on 12.6, off 0` says in which state each was read, and not how it stands."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from itertools import pairwise
+
+from assistant.language.items import Item, is_mark
+from assistant.language.meanings import Claim, PartName, Scene
+from assistant.language.pieces import Piece, Sentence
+
+_BESIDE = ("pronoun", "auxiliary", "when", "with", "now", "then", "at", "takes")
+"""Marks that may stand between the name of a state and what was read in it."""
+_READINGS = ("number", "range", "change", "state", "part")
+"""What may have been read."""
+
+
+@dataclass(frozen=True, slots=True)
+class States:
+    """The two states of a switch, of a test that asks for a reading in both."""
+
+    names: Mapping[str, Claim]
+    """Circumstance → what the switch is told to be in it."""
+    read: frozenset[str]
+    """Attributes that the test reads; what tells of one of these (`open`) is a reading, and no state's name."""
+
+    def named(self, item: Item) -> str | None:
+        """The circumstance that an item names as a state."""
+        meant = {claim for s in item.data for claim in s.tells} if item.sort == "state" else set()
+        if {what for what, _ in meant} & self.read:
+            return None
+        return next((c for c, claim in self.names.items() if claim in meant), None)
+
+
+def name_both(sentences: Sequence[Sentence], about: Sequence[str], states: States) -> None:
+    """Where readings are told of two states of a switch, make their names the circumstances of these readings.
+
+    Args:
+        sentences: An answer; changed in place.
+        about: The switch.
+        states: What the test asks for.
+    """
+    spots, named = [], set()
+    for sentence in sentences:
+        for at, piece in enumerate(sentence.pieces):
+            here = [(piece, n, c) for n, i in enumerate(piece.items) if (c := states.named(i))]
+            named |= {c for p, n, c in here if _is_over(p, n, sentence.pieces[at + 1 : at + 2], states)}
+            named |= {c for i in piece.items if i.sort == "scene" for c in i.data.while_ if c in states.names}
+            spots += here
+    if len(named) < len(states.names):  # `off it's still 12.6`
+        spots = [(p, n, c) for p, n, c in spots if p.has("number") and _is_over(p, n, [], states)]
+    if not spots:
+        return
+    for piece, n, circumstance in spots:
+        piece.items[n] = replace(piece.items[n], sort="scene", data=Scene((circumstance,)), scene=None)
+        piece.label = False
+    for sentence in sentences:
+        sentence.pieces[:] = [_placed(cut, about) for p in sentence.pieces for cut in _apart(p, states)]
+
+
+def _is_over(piece: Piece, at: int, following: Sequence[Piece], states: States) -> bool:
+    """Whether the name of a state stands over a reading, or right behind one."""
+    plain = [n for n, i in enumerate(piece.items) if not is_mark(i, *_BESIDE) and i.sort != "word"]
+    where = plain.index(at)
+    near = [piece.items[n] for n in (*plain[max(0, where - 1) : where], *plain[where + 1 : where + 2])]
+    read = any(i.sort in _READINGS and not states.named(i) for i in near)
+    if read or len(plain) > 1:
+        return read
+    after = [i for p in following for i in p.items if not is_mark(i, *_BESIDE)][:1]
+    return any(i.sort in (*_READINGS, "word") and not states.named(i) for i in after)
+
+
+def _apart(piece: Piece, states: States) -> list[Piece]:
+    """`On 12.6 off 0`: a piece for each of two states named in one."""
+    at = [n for n, i in enumerate(piece.items) if i.sort == "scene" and set(i.data.while_) & set(states.names)]
+    if len(at) < 2:
+        return [piece]
+    leads = not any(i.sort in _READINGS for i in piece.items[: at[0]])
+    cuts = [0, *(at[1:] if leads else [n + 1 for n in at[:-1]]), len(piece.items)]
+    rows = [piece.items[a:b] for a, b in pairwise(cuts)]
+    return [replace(piece, items=row, opener=piece.opener if not n else "comma") for n, row in enumerate(rows)]
+
+
+def _placed(piece: Piece, about: Sequence[str]) -> Piece:
+    """A reading that names no place is read on the far side of the switch."""
+    read = [n for n, i in enumerate(piece.items) if i.sort == "number" or _dead(i)]
+    if read and not piece.has("part", "family"):
+        start = piece.items[read[0]].start
+        piece.items.insert(read[0], Item("part", PartName(tuple(about), place=True), start, start))
+    return piece
+
+
+def _dead(item: Item) -> bool:
+    """Whether it says that there is nothing at a place."""
+    return item.sort == "state" and any(s.at_place for s in item.data)
