@@ -225,6 +225,12 @@ class Closing(Orders):
                 view = View(Piece("start", [item]))
                 self.drafts += [self._draft(view, item, about, what, value, "asked") for about in answer.about]
                 return
+        says = {answer.mark_says[n] for n in self.marks_told if n in answer.mark_says}
+        if len(says) == 1 and self.pieces_here:
+            item, (what, value) = self.pieces_here[0].items[0], says.pop()
+            whole = str(self.words.settings.get("whole"))
+            self.drafts.append(self._draft(View(Piece("start", [item])), item, whole, what, value, "asked"))
+            return
         if not self.bare:
             return
         name, item = self.bare[0]

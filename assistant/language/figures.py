@@ -14,7 +14,7 @@ from assistant.language.meanings import Measure
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity, Unit
 from assistant.language.recall import spoken_of
-from assistant.language.views import Group, Named, View, base_of, is_cue, is_place, names_in
+from assistant.language.views import Group, Named, View, base_of, is_cue, is_place, is_sided, names_in
 
 _KILO = 1000
 _HEADED = 2
@@ -186,6 +186,8 @@ class Figures(Claims):
             self.drafts.append(draft)
             self.read_last = draft
             made += 1
+        if len(group) == 1 and not view.named and len(set(sides)) == 1 and is_sided(group[0], self.words.families):
+            self.subject, self.subject_here = group, True  # `24.8 on the port one, no click there`
         return made
 
     def _cannot_fall(self, view: View, what: str) -> bool:
@@ -258,7 +260,7 @@ class Figures(Claims):
         answer, named = self.answer, {a for n in view.named for a in n.about}
         if not named and view.piece.opener in ("colon", "dash"):
             named = set(self.subject)
-        if answer is None or answer.number is None or not named or not named <= set(answer.in_order):
+        if answer is None or answer.number is None or answer.yes or not named or not named <= set(answer.in_order):
             return None
         unit = self.words.trial.attributes[answer.number].get("number")
         places = tuple(a for a in answer.in_order if a in named)

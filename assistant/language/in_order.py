@@ -4,35 +4,44 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
+from itertools import pairwise
 
+from assistant.knowledge.model import SIDES
 from assistant.language.items import Item
 from assistant.language.meanings import PartName
 from assistant.language.quantities import Quantity
 
 _NAMING = ("part", "family", "side", "scene")
 _TELLING = ("number", "range", "change", "state")
+REST = -2
+"""The ordinal of those that are not named."""
+_PAIR = 2
+"""Of two, nobody says `all`."""
 _ALL = ("both", "either", "each")
 
 
-def place_in_order(items: list[Item], places: Sequence[str], ordinals: Mapping[str, int], zero: bool) -> list[Item]:
+def place_in_order(
+    items: list[Item], places: Sequence[str], ordinals: Mapping[str, int], figures: bool, zero: bool
+) -> list[Item]:
     """Give the readings of an answer the parts of which they are told.
 
     Args:
         items: The items of the answer.
         places: The parts of which the test asks for a reading, in its order.
         ordinals: Word → which of them it names, from 1; 0 is the one that was not named last, -1 all of them.
+        figures: Whether it asks for figures.
         zero: Whether `nothing` is a reading of 0.
     """
     out: list[Item] = []
     last = 0
-    for item in _as_parts(items, len(places), ordinals):
+    for item in _as_parts(items, len(places), ordinals, figures):
         named = item.figure if item.sort == "ordinal" else None
         if named is None:
             out.append(item)
             last = next((n for n, p in enumerate(places, 1) if item.sort == "part" and p in item.data.about), last)
             continue
-        at = named or (3 - last if last and len(places) == 2 else 0)
-        chosen = tuple(places) if named < 0 else tuple(places[at - 1 : at]) if at else ()
+        at = named or (3 - last if last and len(places) == _PAIR else 0)
+        chosen = _rest(items, places) if named == REST else tuple(places) if named < 0 else tuple(places[at - 1 : at])
         if chosen:
             name = PartName(chosen, negates=bool(item.data), place=True)
             out.append(replace(item, sort="part", data=name, figure=None))
@@ -48,20 +57,49 @@ def _as_figure(item: Item) -> Item:
     return replace(item, sort="number", data=Quantity(0.0, None, item.start, item.end))
 
 
-def _as_parts(items: Sequence[Item], most: int, ordinals: Mapping[str, int]) -> list[Item]:
+def _rest(items: Sequence[Item], places: Sequence[str]) -> tuple[str, ...]:
+    """`The negative is green, the rest tight`: all places that are not named."""
+    headings = [i for i, after in pairwise(items) if after.sort == "sign" and after.text == ":"]
+    told = {a for i in items if i.sort == "part" and i not in headings for a in i.data.about}
+    return tuple(p for p in places if p not in told)
+
+
+def _of_all(item: Item, after: Item | None, words: Sequence[str], ordinals: Mapping[str, int]) -> bool:
+    """`All tight`, `nothing green`: said of all of them."""
+    if item.sort != "state":
+        return False
+    none = any(s.negates for s in item.data) and after is not None and after.sort == "state"
+    return none or ordinals.get(words[0] if words else "") == -1
+
+
+def _as_parts(items: Sequence[Item], most: int, ordinals: Mapping[str, int], figures: bool) -> list[Item]:
     """The items with a mark of its own for every word that names one of several, or all of them."""
     sides = {i.data.name for i in items if i.sort == "side"}
     out: list[Item] = []
-    for item in items:
+    for item, after in zip(items, [*items, None][1:], strict=True):
         words = item.text.split()
-        named = next((ordinals[w] for w in words if w in ordinals), None) if item.sort in ("word", "part") else None
-        if named is not None and named <= most and all(w in ordinals or w == words[-1] for w in words):
+        bare = after is None or (after.sort not in ("word", "part", "family") and not _is_of_a_thing(after, words))
+        sorts = ("word", "part") if figures else ("word", "part", "scene")  # `rest tight` is no circumstance there
+        named = next((ordinals[w] for w in words if w in ordinals), None) if item.sort in sorts else None
+        if not figures and _of_all(item, after, words, ordinals):
+            out.append(Item("ordinal", None, item.start, item.start, figure=-1))
+        if (
+            named is not None
+            and named <= most
+            and (named > -1 or most > _PAIR)
+            and all(w in ordinals or w == words[-1] for w in words)
+        ):
             out.append(Item("ordinal", None, item.start, item.end, figure=named, text=item.text))
-        elif item.sort == "side" and item.data.name in (*_ALL, "neither") and not sides & {"port", "starboard"}:
+        elif item.sort == "side" and item.data.name in (*_ALL, "neither") and bare and not sides & set(SIDES):
             out.append(Item("ordinal", item.data.name == "neither", item.start, item.end, figure=-1, text=item.text))
         elif not (item.sort == "word" and out and out[-1].sort == "ordinal"):
             out.append(item)
     return out
+
+
+def _is_of_a_thing(told: Item, words: Sequence[str]) -> bool:
+    """`Both bolts tight`: what is told in several words may name the things of which it is told."""
+    return told.sort == "state" and len(words) == 1 and len(told.text.split()) > 1
 
 
 def _bare_figures(items: list[Item], places: Sequence[str]) -> list[Item]:

@@ -380,6 +380,10 @@ class Answer:
     """What naming a part and nothing else says."""
     confirm: bool = False
     """Whether it is an order and no question: a bare yes may mean that it is being done."""
+    mark_says: Mapping[str, Claim] = field(default_factory=dict)
+    """What a mark says that stands for itself (`at power on`, where it is asked when it runs)."""
+    states: Mapping[str, Claim] = field(default_factory=dict)
+    """Circumstance → the state of a switch in which a reading may be told besides (`on 12.6, off 0`)."""
     figures: bool = True
     """Whether a figure that names no place can be an answer to it."""
     in_order: tuple[str, ...] = ()
@@ -418,6 +422,8 @@ def compile_answers(
             dict(row.get("called") or {}),
             read_claims(row["named"], place)[0] if row.get("named") else None,
             bool(row.get("confirm")),
+            {k: read_claims(v, place)[0] for k, v in (row.get("mark_says") or {}).items()},
+            {k: read_claims(v, place)[0] for k, v in (row.get("states") or row.get("scene_says") or {}).items()},
             bool(row.get("figures", True)),
             tuple((row.get("in_order") or "").split()),
             frozenset((row.get("read_at") or "").split()),

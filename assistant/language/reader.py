@@ -19,7 +19,7 @@ from assistant.language.naming import Named, hear_names
 from assistant.language.offered import nearly_worded
 from assistant.language.pieces import Piece, Sentence, split
 from assistant.language.reading import Heard, Reading
-from assistant.language.replying import Replying
+from assistant.language.replying import Replying, as_written
 from assistant.language.statement import Talk
 from assistant.language.topics import names_another, obeys, prefers_answer
 from assistant.language.two_states import States, name_both
@@ -71,6 +71,8 @@ class _Line:
 
     def reading(self) -> Reading:
         """What the line comes to."""
+        if len(self.text) <= _LONGEST_ANSWER and self.heard.recent and self._protests():
+            return Reading(misread=True)
         heard, alone = self.heard, self._as_meant()
         if len(self.text) > _LONGEST_ANSWER:
             return alone
@@ -89,6 +91,10 @@ class _Line:
             return _cut(whole, before, self.words)[1]
 
         return Replying(self.text, self.sentences, heard, self.words, again, cut).reading(alone)
+
+    def _protests(self) -> bool:
+        """`That's not what I said`: no more than that the line before was taken wrongly."""
+        return self.words.misread.is_all(as_written(self.text, self.words))
 
     def _as_meant(self) -> Reading:
         """The line as it stands: as an answer to the test, unless it says by itself what the question would change."""
@@ -152,14 +158,12 @@ def _cut(text: str, heard: Heard, words: Words) -> tuple[Named, list[Sentence]]:
     figures = answer is not None and answer.number is not None
     named = hear_names(text, heard.names, words)
     items = amend(join(find_items(named.text, words, figures, named.own), words.settings), words.negation)
-    if answer is not None and answer.in_order and answer.number is not None:
-        zero = answer.number in names_in(words.settings, "nothing_is_zero")
-        items = place_in_order(items, answer.in_order, words.ordinals, zero)
+    if answer is not None and answer.in_order:
+        zero = answer.number in names_in(words.settings, "nothing_is_zero") and not answer.yes
+        items = place_in_order(items, answer.in_order, words.ordinals, answer.number is not None, zero)
     sentences = split(items)
-    if answer is not None and answer.scene_says:
-        topics = words.topics.get(heard.asked or "", frozenset())
-        read = frozenset(t.partition(".")[2] for t in topics) - {what for what, _ in answer.scene_says.values()}
-        name_both(sentences, answer.about, States(answer.scene_says, read - {""}))
+    if answer is not None and answer.states:
+        name_both(sentences, answer.about, States.of(answer, words))
     set_moods(sentences, MoodWords.of(words.settings))
     return named, sentences
 

@@ -11,6 +11,9 @@ DONE = "done"
 WHEN = "when"
 """The question when a part was replaced or repaired."""
 
+MISREAD = "misread"
+"""The question which of the facts of the line before was taken wrongly."""
+
 
 class Unclear(BaseModel):
     """A piece of text that carried something but was not understood, with the question to ask back."""
@@ -22,7 +25,7 @@ class Unclear(BaseModel):
     hazard: str | None = None
     """A hazard of the rule base that this piece may point to; it is then raised as unconfirmed."""
     kind: str = ""
-    """Which question of the word lists it is, or `WHEN`."""
+    """Which question of the word lists it is, `WHEN` or `MISREAD`."""
     line: str = ""
     """The whole text in which it stands; the next line may complete it."""
     at: int = 0
@@ -30,7 +33,7 @@ class Unclear(BaseModel):
     asked: str | None = None
     """Test id of the question that was put when it was said."""
     fact: RawFact | None = None
-    """For `WHEN` and `DONE`: the work or the deed that is asked about."""
+    """For `WHEN` and `DONE`: the work or the deed that is asked about; for `MISREAD`: what may have been misread."""
 
     @property
     def end(self) -> int:
@@ -72,6 +75,8 @@ class Reading(BaseModel):
     """The line says again, and differently, what was told before: the older reading never was so."""
     undo: bool = False
     """The whole last line is to be taken back ('undo', 'scrap that')."""
+    misread: bool = False
+    """The line only says that the one before was taken wrongly (`that's not what I said`)."""
     named: tuple[Naming, ...] = ()
     """Names given to parts, in the person's own order."""
     unnamed: tuple[str, ...] = ()

@@ -7,13 +7,13 @@ where nothing is left to ask; otherwise the line is read as it stands.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterator, Sequence
 
 from assistant.facts import RawFact
 from assistant.knowledge.model import OTHER_SIDE
 from assistant.language.items import Item, is_mark, is_particle, is_side
 from assistant.language.pieces import Sentence
-from assistant.language.reading import DONE, Heard, Reading, Unclear
+from assistant.language.reading import DONE, MISREAD, Heard, Reading, Unclear
 from assistant.language.tokens import tokenise
 from assistant.language.views import is_cue, names_in, plain_sides
 from assistant.language.words import Words
@@ -54,6 +54,8 @@ class Replying:
         """
         if alone.ask is not None or alone.undo or not self.plain:
             return alone
+        if (picked := self._misread()) is not None:
+            return picked
         answered = [r for back in self.heard.back if (r := self._answers(back)) is not None]
         if answered:
             return answered[0].model_copy(update={"facts": tuple(dict.fromkeys(f for r in answered for f in r.facts))})
@@ -64,8 +66,22 @@ class Replying:
         # it was meant for what was asked back, and does not fit: of anything else it says nothing sure
         return Reading(unclear=tuple(again)) if again else alone
 
+    def _misread(self) -> Reading | None:
+        """`B`, `a and c`, `all`, where it was asked which of the facts was taken wrongly."""
+        doubtful = {b.words[0]: b.fact for b in self.heard.back if b.kind == MISREAD and b.fact is not None}
+        said = self._written()
+        every = any(self.words.ordinals.get(w) == -1 for w in said)
+        letters = [w for w in dict.fromkeys(said) if w in doubtful]
+        more = [i for i in self.items if not (self._small(i) or is_mark(i, "and") or _is_pick(i, doubtful, self.words))]
+        if not doubtful or more or not (every or letters):
+            return None
+        gone = doubtful.values() if every else [doubtful[w] for w in letters]
+        return Reading(taken_back=tuple(gone), completes=True)
+
     def _answers(self, back: Unclear) -> Reading | None:
         """The line as an answer to one question; None where it is none."""
+        if back.kind == MISREAD:
+            return None
         if back.fact is not None:
             return self._done(back.fact) if back.kind == DONE else self._when(back.fact)
         asked = self.heard.model_copy(update={"asked": back.asked, "back": (), "pick": "", "answers": ()})
@@ -137,7 +153,7 @@ class Replying:
 
     def _written(self) -> list[str]:
         """The words and figures of the line as they were typed."""
-        return [t.text.translate(self.words.letters) for t in tokenise(self.text) if t.sort in ("word", "number")]
+        return as_written(self.text, self.words)
 
     def _of_that_side(self, facts: Sequence[RawFact], back: Unclear) -> bool:
         """Whether nothing is told of the other side, where one was named."""
@@ -163,6 +179,16 @@ class Replying:
         if item.sort == "word":
             return item.text in self.words.light or item.text in names_in(self.words.settings, "beside_answers")
         return is_mark(item, *_BESIDE) or is_cue(item) or is_particle(item)
+
+
+def _is_pick(item: Item, letters: Container[str], words: Words) -> bool:
+    """Whether an item only names what was listed, or all of it."""
+    return item.sort == "word" and (item.text in letters or words.ordinals.get(item.text) == -1)
+
+
+def as_written(text: str, words: Words) -> list[str]:
+    """The words and figures of a text as they were typed."""
+    return [t.text.translate(words.letters) for t in tokenise(text) if t.sort in ("word", "number")]
 
 
 def _told(fact: RawFact, recent: Sequence[RawFact]) -> bool:

@@ -108,6 +108,7 @@ class Talk(SmallWords):
         if self.timed and any(p.opener == "then" and self._gives_up(p) for p in sentence.pieces[1:]):
             self.cues.add(self._stopping("cue"))
         self.modifiers = self._modifiers(sentence)
+        self.marks_told += [n for n in self.modifiers if not any(p.marks("not") or p.silent for p in sentence.pieces)]
         self._stand_on(sentence)
 
     def _stand_on(self, sentence: Sentence) -> None:

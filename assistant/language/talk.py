@@ -80,6 +80,8 @@ class TalkState:
     """The unit of the last figure of this sentence, for those that follow without one."""
     tried: tuple[str, tuple[str, ...]] = ("", ())
     """What a test wire told of before makes the thruster try, and which way."""
+    marks_told: list[str] = field(default_factory=list)
+    """Marks of the sentences that deny nothing."""
     read_last: Draft | None = None
     """The last claim that a figure made."""
     bridge_gone: bool = False

@@ -245,6 +245,8 @@ def prefers_answer(
     if not all(on_topic(fact) for fact in more):
         return False
     items = [i for p in pieces for i in p.items]
+    if _read_as_asked(told, kept, test) or _in_turn(items, test, words):
+        return True
     adds = set(kept) <= set(told)
     if not adds and _of_a_way(items, test):
         return False
@@ -257,18 +259,44 @@ def prefers_answer(
         return len(pieces) == 1 or not more or lost or read
     if any(about in before for about, *_ in set(kept) - set(told)):
         return False
-    if _goes_on_about(told, kept, items, test, words, on_topic):
+    left = [f for f in free.facts if (f.about, f.what, f.value) not in told]
+    beside = [i for f in left for i in _said_with(text.find(f.words), pieces)]
+    if _goes_on_about(told, kept, beside, test, words, on_topic):
         return False
     at = [text.find(f.words) for f in answer.facts if (f.about, f.what, f.value) in more]
     here = [p for p in pieces if any(p.items[0].start <= n < p.items[-1].end for n in at)]
     return bool(here) and not names_another([i for p in here for i in p.items], asked, words)
 
 
+def _said_with(at: int, pieces: Sequence[Piece]) -> list[Item]:
+    """The items of the sentence in which something is said, up to its clause."""
+    found: list[Item] = []
+    for piece in pieces:
+        found = list(piece.items) if piece.opener == "start" else [*found, *piece.items]
+        if piece.items[0].start <= at < piece.items[-1].end:
+            return found
+    return []
+
+
+def _in_turn(items: Sequence[Item], test: Answer | None, words: Words) -> bool:
+    """`The negative lug is green, everything else tight`: told of what a test asks for one after the other."""
+    in_order = test is not None and bool(test.in_order)
+    return in_order and any(i.sort == "part" and i.text and set(i.text.split()) <= set(words.ordinals) for i in items)
+
+
+def _read_as_asked(told: Sequence[_Told], kept: Sequence[_Told], test: Answer | None) -> bool:
+    """`24.9 at the starboard coil`, where volts were asked for: the figure is what the test reads there."""
+    if test is None or test.number is None:
+        return False
+    read = {(about, value) for about, what, value in told if what == test.number and about in test.about}
+    return any((about, value) in read and what != test.number for about, what, value in kept)
+
+
 def _of_a_way(items: Sequence[Item], test: Answer | None) -> bool:
     """Whether a line speaks of a direction, and the test does not."""
     if test is None or test.family or test.way or test.side_means or test.named:
         return False
-    bare = [i for i, after in zip(items, [*items[1:], None], strict=True) if not (after and after.sort in _THINGS)]
+    bare = [i for i, after in zip(items, [*items, None][1:], strict=True) if not (after and after.sort in _THINGS)]
     return any(i.sort == "side" for i in bare)
 
 
@@ -299,7 +327,7 @@ def _only_turned(told: Sequence[_Told], kept: Sequence[_Told], test: Answer | No
     """`No run, no click, both coils 0 V`: an answer that says nothing else than the line alone, but in its terms."""
     instead = test.instead if test is not None else {}
     turned = [instead.get(_claim(f, words)) for f in kept if f not in told]
-    return bool(turned) and None not in turned and set(turned) <= {f[1:] for f in told if f not in kept}
+    return bool(turned) and None not in turned and set(turned) <= {f[1:] for f in told}
 
 
 def _claim(fact: _Told, words: Words) -> tuple[str, Value]:

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 
 from assistant.language.items import Item, is_mark
-from assistant.language.meanings import Claim, PartName, Scene
+from assistant.language.meanings import Answer, Claim, PartName, Scene
 from assistant.language.pieces import Piece, Sentence
+from assistant.language.words import Words
 
 _BESIDE = ("pronoun", "auxiliary", "when", "with", "now", "then", "at", "takes")
 """Marks that may stand between the name of a state and what was read in it."""
@@ -24,6 +25,21 @@ class States:
     """Circumstance → what the switch is told to be in it."""
     read: frozenset[str]
     """Attributes that the test reads; what tells of one of these (`open`) is a reading, and no state's name."""
+
+    switch: str
+    """The switch, where the reading is told of another thing (`isolator on 12.4, off 0` at the panel's plug)."""
+
+    asked: bool
+    """Whether the test asks in which of them the switch is."""
+
+    @staticmethod
+    def of(answer: Answer, words: Words) -> States:
+        """What one test asks for."""
+        topics = {t.partition(".")[2] for t in words.topics.get(answer.test, frozenset())}
+        read = frozenset(topics - {what for what, _ in answer.states.values()} - {""})
+        switches = {about for (about, _, _), scene in words.trial.reports.items() if scene in answer.states}
+        switch = next(iter(switches - set(answer.about)), "") if len(switches) == 1 else ""
+        return States(answer.states, read, switch, bool(answer.scene_says))
 
     def named(self, item: Item) -> str | None:
         """The circumstance that an item names as a state."""
@@ -49,18 +65,29 @@ def name_both(sentences: Sequence[Sentence], about: Sequence[str], states: State
             named |= {c for i in piece.items if i.sort == "scene" for c in i.data.while_ if c in states.names}
             spots += here
     if len(named) < len(states.names):  # `off it's still 12.6`
-        spots = [(p, n, c) for p, n, c in spots if p.has("number") and _is_over(p, n, [], states)]
+        spots = [(p, n, c) for p, n, c in spots if states.asked and _leads(p, n, states)]
     if not spots:
         return
-    for piece, n, circumstance in spots:
+    for piece, n, circumstance in reversed(spots):
+        before = piece.items[n - 1] if n else None
         piece.items[n] = replace(piece.items[n], sort="scene", data=Scene((circumstance,)), scene=None)
+        if before is not None and before.sort == "part" and states.switch in before.data.about:
+            del piece.items[n - 1]
         piece.label = False
     for sentence in sentences:
         sentence.pieces[:] = [_placed(cut, about) for p in sentence.pieces for cut in _apart(p, states)]
 
 
+def _leads(piece: Piece, at: int, states: States) -> bool:
+    """Whether the name of a state begins a piece with a figure."""
+    first = all(is_mark(i, *_BESIDE) for i in piece.items[:at])
+    return first and piece.has("number") and _is_over(piece, at, [], states)
+
+
 def _is_over(piece: Piece, at: int, following: Sequence[Piece], states: States) -> bool:
     """Whether the name of a state stands over a reading, or right behind one."""
+    if any(i.sort in ("word", "part", "family") for i in piece.items[at + 1 : at + 2]):
+        return False  # `12.6 on the bolts`
     plain = [n for n, i in enumerate(piece.items) if not is_mark(i, *_BESIDE) and i.sort != "word"]
     where = plain.index(at)
     near = [piece.items[n] for n in (*plain[max(0, where - 1) : where], *plain[where + 1 : where + 2])]

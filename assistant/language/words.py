@@ -130,10 +130,12 @@ class Words:
     settings: Mapping[str, Any] = field(default_factory=dict)
     trial: Trial = field(default_factory=Trial)
     questions: Mapping[str, str] = field(default_factory=dict)
+    misread: Pattern = NEVER
+    """Lines that only say that the one before was taken wrongly."""
     done: Pattern = NEVER
     """Answers to the question whether something was done: it was."""
     ordinals: Mapping[str, int] = field(default_factory=dict)
-    """Word → which of several readings it names; 0 is the other one, -1 all of them."""
+    """Word → which of several readings it names; 0 is the other one, -1 all of them, -2 those not named."""
     just_did: Pattern = NEVER
     """Clauses in which somebody says that he did it now, and did not find it so."""
     done_now: Pattern = NEVER
@@ -261,7 +263,9 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.questions = raw.get("questions") or {}
     words.done_now, words.done_before = (compile_pattern(str(raw.get(k) or "")) for k in ("done_now", "done_before"))
     words.ordinals = {w: int(n) for n, names in (raw.get("ordinals") or {}).items() for w in str(names).split()}
-    words.done, words.just_did = (compile_pattern(str(raw.get(k) or "")) for k in ("done", "just_did"))
+    words.done, words.just_did, words.misread = (
+        compile_pattern(str(raw.get(k) or "")) for k in ("done", "just_did", "misread")
+    )
     words.own_names = compile_own_names(raw.get("own_names") or {}, words.groups)
     words.units = compile_units(raw.get("units") or [], raw.get("numbers") or {}, vocabulary["observations"])
     words.units.genitive = words.genitive

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from string import ascii_lowercase
 
 from assistant.diagnosis.diagnose import Diagnosis
 from assistant.facts import RawFact
+from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
-from assistant.language import DONE, WHEN, Reading, Unclear
+from assistant.language import DONE, MISREAD, WHEN, Reading, Unclear
 from assistant.session.line import Line
 from assistant.session.names import Names
 from assistant.session.offer import fact_data
@@ -33,6 +35,25 @@ def when_questions(
         for f in diagnosis.ask_when
         if f.id not in asked
     )  # fmt: skip
+
+
+def which_was_misread(facts: Sequence[Fact], knowledge: Knowledge, names: Names) -> tuple[Unclear, ...]:
+    """The facts of a line that was taken wrongly, each with a letter, to say which it is.
+
+    Args:
+        facts: What was taken from it.
+        knowledge: The rule base.
+        names: How things are called.
+    """
+    question = str(knowledge.replies["which_misread"])
+    return tuple(
+        Unclear(words=f"{letter}: {names.fact(f)}", question=question, kind=MISREAD, fact=_raw(f))
+        for letter, f in zip(ascii_lowercase, facts, strict=False)
+    )
+
+
+def _raw(fact: Fact) -> RawFact:
+    return RawFact(**fact_data(fact), certain=fact.certain, words=fact.words)
 
 
 def stands_asked(before: Sequence[Unclear], reading: Reading, when: Sequence[Unclear]) -> tuple[Unclear, ...]:

@@ -18,7 +18,7 @@ from assistant.planner import Asked, Outcome, Plan, Planner
 from assistant.planner.allowed import Situation
 from assistant.safety.hazards import LEVELS, Live, Stop, find_stop, standing_hazards, step_hazards
 from assistant.safety.states import States
-from assistant.session.asking_back import said_before, stands_asked, when_questions
+from assistant.session.asking_back import said_before, stands_asked, when_questions, which_was_misread
 from assistant.session.case import Case
 from assistant.session.closing import close_case, open_points
 from assistant.session.explain import Explainer
@@ -279,12 +279,22 @@ class Session:
         ordered = stop if stop in self._words.answers else None
         heard = hearing(self.case, line, taker, asked or ordered, suspects)
         reading = read(line.say or "", heard, self._words)
+        if reading.misread:
+            return self._misread(taker)
         asked = reading.asked if reading.completes else asked
         taker.names.take(reading)
         taker.take_back(reading)
         wrong = self._correct(reading, taker)
         taker.take([f.model_dump(by_alias=True) for f in reading.facts], wrong[0].asked if wrong else asked)
         return reading
+
+    def _misread(self, taker: Taker) -> Reading:
+        """The line before was taken wrongly: its only fact goes; of several it is asked which."""
+        told = self.case.last_told()
+        if len(told) == 1:
+            taker.withdraw([told[0].id])
+            return Reading(completes=True)
+        return Reading(unclear=which_was_misread(told, self.knowledge, self.names))
 
     def _correct(self, reading: Reading, taker: Taker) -> list[Fact]:
         """A correction says that the older reading never was so; the new one answers what that one did."""

@@ -70,8 +70,9 @@ class Taker:
         words = self.knowledge.words
         own = own_station(said.about, words)
         told = [f for f in self.facts if own_station(f.about, words) == own and f.what == said.what]
+        same = [f for f in told if said.words and _same(f, said)]
         figure = not isinstance(said.value, bool | str)
-        self.withdraw([f.id for f in told if not figure or f.value == said.value])
+        self.withdraw([f.id for f in same] if same else [f.id for f in told if not figure or f.value == said.value])
 
     def take(self, raws: Iterable[Any], test: str | None) -> None:
         """Take facts, each by itself: what cannot be is refused with its reason, the rest is kept.
@@ -181,6 +182,11 @@ class Taker:
             if same and (not attribute.gathers or old.value == fact.value):
                 return old
         return None
+
+
+def _same(told: Fact, said: RawFact) -> bool:
+    """Whether it is just this fact, in these words, and not one like it."""
+    return all(getattr(told, name) == getattr(said, name) for name in ("value", "while_", "words"))
 
 
 def _seen_in(fact: Fact) -> tuple[str, ...]:

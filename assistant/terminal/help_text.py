@@ -10,6 +10,7 @@ _WORDS = (
     ("why", "why this question is asked; why 2, or why and a cause's name: what speaks for it"),
     ("why not 3", "what speaks against a cause"),
     ("undo", "take back what the last line told; redo tells it again"),
+    ("that's wrong", "the last line was taken wrongly: its fact goes, of several it is asked which"),
     ("known", "what is known, by part; there e puts a fact right, x takes it back"),
     ("suspects", "all causes, how likely, proved or ruled out"),
     ("test", "the next test in full, with set-up steps"),

@@ -20,7 +20,7 @@ OTHERS = tuple(
 """Lines by other writers, who did not know the word lists; looked at after they had been scored once."""
 UNSEEN = tuple(HERE / f"corpus_{name}.jsonl" for name in "hi")
 """Lines by other writers that are only checked on: never read, so that they tell how unseen text is read."""
-FRESH = tuple(HERE / f"corpus_{name}.jsonl" for name in ("v", "z", "ba", "bb"))
+FRESH = tuple(HERE / f"corpus_{name}.jsonl" for name in ("v", "z", "ba", "bb", "cy", "cz"))
 """Lines of the newest writers, that nobody has read either: shown in the benchmark only."""
 SHARED = HERE.parents[2] / "shared"
 

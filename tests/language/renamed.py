@@ -67,6 +67,8 @@ def renamed_lists(lists: dict[str, Any]) -> dict[str, Any]:
             out[key] = {k: _by_phrase(v) if isinstance(v, dict) else all_renamed(v) for k, v in value.items()}
         elif key == "numbers":
             out[key] = {k: v if k in _NUMBERS_KEPT else all_renamed(v) for k, v in value.items()}
+        elif key == "ordinals":
+            out[key] = {n: renamed(str(said)) for n, said in value.items()}
         elif isinstance(value, list):
             out[key] = [_row(row) for row in value]
         else:

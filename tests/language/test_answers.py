@@ -12,6 +12,7 @@ def told(said: str, asked: str | None, words: Words, answering: bool = True) -> 
     return sorted(((f.about, f.what, f.value, *f.while_) for f in reading.facts), key=str)
 
 
+LUGS = ("battery_terminal", "main_fuse", "isolator", "positive_cable", "negative_cable")
 BOTH_STATES = [("isolator", "voltage", 0, "isolator_off"), ("isolator", "voltage", 12.6, "isolator_on")]
 
 
@@ -104,3 +105,41 @@ def test_readings_asked_for_one_after_the_other(asked: str, said: str, facts: st
 )  # fmt: skip
 def test_what_is_put_right_in_one_breath(said: str, facts: list[tuple[object, ...]], words: Words) -> None:
     assert told(said, None, words) == facts
+
+
+@pytest.mark.parametrize(
+    ("asked", "said", "facts"),
+    [
+        (
+            "coil_voltage",
+            "24.9 at stbd coil when asked for and it pulls in hard, 24.8 on the port one, no click there",
+            "starboard_coil.voltage=24.9 starboard_coil.clicks=True port_coil.voltage=24.8 port_coil.clicks=False",
+        ),
+        ("coil_voltage", "24.9 at stbd coil, 0 at the port one", "starboard_coil.voltage=24.9 port_coil.voltage=0"),
+        ("signal_voltage", "stbd dead, 0 V", "starboard_signal.voltage=0"),
+        ("self_run_ask", "At power on.", "thruster.runs_by_itself=at_power_on"),
+        ("self_run_ask", "now and then", "thruster.runs_by_itself=now_and_then"),
+        ("lug_check", "neg lug is green, everything else tight",
+         "negative_cable.corroded=True " + " ".join(f"{p}.loose=False" for p in LUGS[:-1])),
+        ("lug_check", "nothing green", " ".join(f"{p}.corroded=False" for p in LUGS)),
+        ("all_unplugged_power_on", "didn't run. isolator is off again", "thruster.runs_by_itself=no isolator.position=off"),
+        ("signal_bridged", "port 12.2, stbd nothing", "port_signal.voltage=12.2 starboard_signal.voltage=0"),
+        ("supply_voltage_at_rest", "on 12.6 / off 0", "supply.voltage=12.6 supply.voltage=0"),
+        ("fuse_check", "neither has blown", "main_fuse.blown=False control_fuse.blown=False"),
+    ],
+)  # fmt: skip
+def test_an_answer_in_a_talk(asked: str, said: str, facts: str, words: Words) -> None:
+    reading = read(said, Heard(asked=asked, answering=False), words)
+    assert " ".join(f"{f.about}.{f.what}={f.value}" for f in reading.facts) == facts
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        "nothing jumps", "wiggled the lot", "will put the power on in a minute", "my test wire is too short",
+        "the number has rubbed off", "on it since the start", "the number was changing quickly", "it's boxed in",
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("asked", ["plug_check", "contact_resistance", "fuse_label", "isolator_check", None])
+def test_what_only_sounds_like_a_finding(said: str, asked: str | None, words: Words) -> None:
+    assert read(said, Heard(asked=asked, answering=False), words).facts == ()
