@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark, is_particle
@@ -29,7 +30,8 @@ def amend(items: list[Item], negation: str) -> list[Item]:
             items = [*items[:wrong], items[end - 1], *items[wrong:start], *items[end:]]
         elif found is not None:
             wrong, start, right = found
-            items = [*items[:wrong], items[right], *items[wrong + 1 : start], *items[right + 1 :]]
+            so = replace(items[right], start=items[wrong].start)
+            items = [*items[:wrong], so, *items[wrong + 1 : start], *items[right + 1 :]]
             at = start
         at += 1
     return items
@@ -92,7 +94,7 @@ def _ends_there(items: Sequence[Item], right: int) -> bool:
     after = items[right + 1] if right + 1 < len(items) else None
     if after is None or after.sort == "sign" or is_mark(after, "and", "but", "then"):
         return True
-    return items[right].sort == "number" and is_mark(after, "auxiliary")
+    return items[right].sort == "number" and (is_mark(after, "auxiliary") or after.sort == "scene")
 
 
 def _wrong(before: Sequence[Item], right: Item) -> int | None:

@@ -363,10 +363,18 @@ class Closing(Orders):
                 draft.scene -= just
         return drafts
 
+    def _one_is_enough(self, drafts: list[Draft]) -> list[Draft]:
+        """`Port contact closed, starboard open`: where one name stands for several, what one of them does is so."""
+        table = {} if self.fixed else self.words.settings.get("one_is_enough") or {}
+        so = {f"{d.about}.{d.what}" for d in drafts if d.value is True}
+        low = {(d.about, d.what) for d in drafts if not isinstance(d.value, bool | str) and d.value < 1}
+        so |= {name for name, what in table.items() if (name.partition(".")[0], what) in low}
+        return [d for d in drafts if not (d.value is False and f"{d.about}.{d.what}" in so & set(table))]
+
     def _last_word(self, drafts: list[Draft]) -> list[Draft]:
         """Of two values of one thing in one scene the later one counts, where a thing can have only one."""
         gathers = {a for a, spec in self.words.trial.attributes.items() if spec.get("gathers")}
-        defects = names_in(self.words.settings, "defects")
+        defects, drafts = names_in(self.words.settings, "defects"), self._one_is_enough(drafts)
         last: dict[tuple[str, str, frozenset[str]], int] = {}
         for n, d in enumerate(drafts):
             key = (d.about, d.what, frozenset(d.scene) - names_in(self.words.settings, "done_just"))

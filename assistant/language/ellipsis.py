@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from assistant.knowledge.model import SIDES
@@ -122,7 +123,7 @@ class ShortForms(SideForms):
         if negated and self.last and view.named and all(base_of(a) in stations for n in view.named for a in n.about):
             for told in self.drafts[self.sentence_start :]:
                 told.weak = False  # `works at the helm, not on the flybridge`: it was tried there
-            self._repeat(view, True)
+            self._repeat(view, not self._is_off(nots) or self.last_denied)
             return True
         if view.named and piece.marks("also") and self.last and not self._strange(view):
             self._repeat(view, not self.last_says_no if negated else self.last_denied)
@@ -130,6 +131,12 @@ class ShortForms(SideForms):
         if negated and view.named and self._none_at(view, nots):
             return True
         return bool(view.named) and self._named_alone(view, no)
+
+    def _is_off(self, nots: Sequence[Item]) -> bool:
+        """`Control unit unplugged and no joystick`: with none there, that one is off as well."""
+        told = {what for s in self.last for what, _ in s.tells}
+        absent = bool(told) and told <= names_in(self.words.settings, "none_is_off")
+        return absent and all(self.words.negation not in i.text.split() for i in nots)
 
     def _tries_other(self, view: View) -> bool:
         """`… then the same on the other and she just sat there`: what was done again, its outcome told behind."""

@@ -32,6 +32,8 @@ def place_in_order(
         figures: Whether it asks for figures.
         zero: Whether `nothing` is a reading of 0.
     """
+    if not any(i.sort in _TELLING for i in items):
+        return items  # `neither`, and no more, may be to another question
     out: list[Item] = []
     last = 0
     for item in _as_parts(items, len(places), ordinals, figures):

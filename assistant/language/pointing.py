@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from assistant.facts import RawFact
 from assistant.language.agreement import Agreement
 from assistant.language.drafts import Draft
-from assistant.language.items import Item, is_mark
+from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity
 from assistant.language.views import View, base_of
@@ -35,6 +35,8 @@ class Pointing(Agreement):
             return True
         if piece.silent or piece.has("change", "range"):
             return False
+        if self._in_another_unit(view, numbers[0], told):
+            return True
         if named and told.about not in named[-1].about:
             return self._of_another_place(view, numbers[0], told)
         if view.has_scene:
@@ -44,6 +46,17 @@ class Pointing(Agreement):
             self._say_again(view, numbers[0], told, set(told.while_))
             return True
         return False
+
+    def _not_again(self, piece: Piece, first: int) -> None:
+        """`Free spinning is wrong`, `nonsense about it staying dark`: what stands is taken back, and not told anew."""
+        if not (piece.marks("take_back") or piece.marks("retract") or self._says_wrong(piece)):
+            return
+        standing = {(f.about, f.what, f.value): f for f in self.heard.standing}
+        for draft in self.drafts[first:]:
+            told = standing.get((draft.about, draft.what, draft.value))
+            if told is not None:
+                self.drafts.remove(draft)
+                self._take_back(told)
 
     def _both_of_them(self, piece: Piece) -> bool:
         """`Both at rest`, `both with nothing running`: the figures of the last line, and when they were read."""
@@ -63,13 +76,16 @@ class Pointing(Agreement):
     def _pointed_at(self, piece: Piece, item: Item) -> RawFact | None:
         """The figure told before that is meant; none where it is a reading of its own."""
         elsewhere = piece.marks("also") and piece.has("part", "family")  # `the 12.6 at the studs too`
-        if elsewhere or piece.marks("same") or piece.has("state") or self._told_here(item.data):
+        states = any(i.sort == "state" and not is_particle(i) for i in piece.items)
+        if elsewhere or piece.marks("same") or states or self._told_here(item.data):
             return None
         before = self.text[: item.start].split()[-1:]
         pointed = bool(before) and before[0].lower() in self._words_in("pointing_words")
         taken_back = bool(piece.marks("take_back"))
         bare = piece.has("scene") and not piece.has("part", "family", "side")
         found = [f for f in self.heard.figures if _is_same(f, item.data)]
+        named = {a for n in self._view(piece).named for a in n.about}
+        found = [f for f in found if f.about in named] or found  # `take back the 11 ohm on the starboard coil`
         if pointed or taken_back:
             return found[-1] if found else None
         open_ = self._told_barely(found)
@@ -104,6 +120,26 @@ class Pointing(Agreement):
         self._forget_told(told)
         scene = view.scene or set(told.while_)
         self._say_again(view, item, told.model_copy(update={"about": about[0]}), set(scene))
+        return True
+
+    def _in_another_unit(self, view: View, item: Item, told: RawFact) -> bool:
+        """`That 24.8 was volts, you wrote ohms`: the same figure, of what is measured in the unit that is named."""
+        items = view.piece.items
+        said = self.text[item.end : items[-1].end].lower().split()
+        units = [
+            u.unit for w in said if len(w) > 1 and (u := self.words.units.spelled.get((w.strip(".,"),))) is not None
+        ]
+        if not units or units[0] == self.words.trial.attributes[told.what].get("number"):
+            return False
+        measure = next(
+            (m for m in self.words.measures if units[0] in m.units and base_of(told.about) in m.about and not m.cue),
+            None,
+        )
+        if measure is None:
+            return False
+        self._forget_told(told)
+        self.instead_of.pop()  # of another unit, it was read in circumstances of its own
+        self._say_again(view, item, told.model_copy(update={"what": measure.what}), set(view.scene))
         return True
 
     def _in_another_scene(self, view: View, item: Item, told: RawFact) -> None:

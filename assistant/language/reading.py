@@ -110,6 +110,8 @@ class Heard(BaseModel):
     """Test id of the question that was put when that was said."""
     back: tuple[Unclear, ...] = ()
     """What the line before left unclear, and was asked back."""
+    standing: tuple[RawFact, ...] = ()
+    """All facts that stand in the case, oldest first, for `forget that the fuse is blown`."""
     figures: tuple[RawFact, ...] = ()
     """All figures that stand in the case, oldest first, for `that 12.65 was at rest`."""
     names: tuple[tuple[str, str], ...] = ()

@@ -59,6 +59,7 @@ class Talk(SmallWords):
             self._named_late(view)
             self._paired(view)
             self.before = piece
+            self._not_again(piece, before)
             self._hand_on(view)
             if piece.label and view.cues and not self._claims(piece) and not piece.has("part", "family"):
                 self.label_cues = set(view.cues)

@@ -30,6 +30,7 @@ def hearing(case: Case, line: Line, taker: Taker, asked: str | None, suspects: t
     return Heard(
         asked=asked, answers=offered, pick=pick, faults=suspects, names=taker.names.heard,
         recent=tuple(_told(f) for f in case.last_told()),
+        standing=tuple(taker.facts),
         figures=tuple(f for f in taker.facts if not isinstance(f.value, bool | str)),
         before=case.said[0], before_asked=case.said[1],
         back=() if line.asked else case.asked_back, answering=bool(line.asked or line.answer_test),

@@ -218,7 +218,7 @@ class Replies:
             lines.append(self._say(key, list=names, settle=out["narrowed_to"]["settle"]))
         step = out["next"]
         if not step and not out["narrowed_to"] and not view.diagnosis.verified and not quiet:
-            lines.append(self._say("nothing_to_ask", list=" ".join(view.open)))
+            lines.append(self._say("nothing_to_ask" if view.open else "nothing_open", list=" ".join(view.open)))
         if step:
             minutes = f"{step['minutes']:g}"
             text = step["plain_text"] if view.plain else step["text"]

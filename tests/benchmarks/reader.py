@@ -1,7 +1,7 @@
 """How well and how fast text is read: the shared corpus, our own lines, and lines by other writers.
 
-Lines by other writers: most were scored unseen once and then looked at; H, I, V, Z, BA and BB are only checked on, and
-nobody reads them, so that their rows tell how unseen text is read. The first scores stand in the README.
+Lines by other writers: most were scored unseen once and then looked at; H, I, V, Z, BA, BB, CY and CZ are only checked
+on, and nobody reads them, so that their rows tell how unseen text is read. The first scores stand in the README.
 
 Run from the repository: `python tests/benchmarks/reader.py`.
 """
@@ -17,12 +17,13 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from assistant.language import Heard, Words, load_words, read  # noqa: E402
-from tests.language.corpus import FRESH, OTHERS, OWN, SHARED, UNSEEN, lines_of, shared_scorer, understood  # noqa: E402
+from tests.language.corpus import ANSWERS, FRESH, OTHERS, OWN, SHARED, UNSEEN, lines_of, shared_scorer, understood  # noqa: E402
 
 
-def figures(scorer: Any, lines: list[dict[str, Any]], words: Words) -> dict[str, Any]:
+def figures(scorer: Any, lines: list[dict[str, Any]], words: Words, answering: bool = True) -> dict[str, Any]:
     vocabulary = scorer.load_vocabulary(SHARED / "vocabulary.yaml")
-    total = scorer.total([scorer.judge(line, {"understood": understood(line, words)}, vocabulary) for line in lines])
+    read_as = [{"understood": understood(line, words, answering)} for line in lines]
+    total = scorer.total([scorer.judge(line, got, vocabulary) for line, got in zip(lines, read_as, strict=True)])
     return {
         "lines": total["lines"], "core F1": total["core"]["f1"], "with while": total["with_while"]["f1"],
         "exact": total["exact"], "dangerous": total["dangerous"], "overconfident": total["overconfident"],
@@ -94,6 +95,8 @@ def main() -> int:
         if path.exists():
             columns[f"{name_of(path)} unseen"] = lines_of(path)
     table = {name: figures(scorer, lines, words) for name, lines in columns.items()}
+    for path in ANSWERS:
+        table[f"{name_of(path)} in a talk"] = figures(scorer, lines_of(path), words, answering=False)
     heads = list(next(iter(table.values())))
     print(f"{'':<14}" + "".join(f"{head:>15}" for head in heads))
     for name, row in table.items():

@@ -22,6 +22,8 @@ UNSEEN = tuple(HERE / f"corpus_{name}.jsonl" for name in "hi")
 """Lines by other writers that are only checked on: never read, so that they tell how unseen text is read."""
 FRESH = tuple(HERE / f"corpus_{name}.jsonl" for name in ("v", "z", "ba", "bb", "cy", "cz"))
 """Lines of the newest writers, that nobody has read either: shown in the benchmark only."""
+ANSWERS = tuple(HERE / f"corpus_{name}.jsonl" for name in ("ca", "cb", "cc", "cd", "cy", "cz"))
+"""Of these, every line answers a test; they are read as told to the test, and as told in a talk while it is asked."""
 SHARED = HERE.parents[2] / "shared"
 
 
@@ -29,8 +31,8 @@ def lines_of(path: Path) -> list[dict[str, Any]]:
     return [json.loads(line) for line in path.read_text(encoding="utf-8").splitlines() if line.strip()]
 
 
-def understood(line: dict[str, Any], words: Words) -> list[dict[str, Any]]:
-    heard = Heard(asked=(line.get("after") or {}).get("asked"))
+def understood(line: dict[str, Any], words: Words, answering: bool = True) -> list[dict[str, Any]]:
+    heard = Heard(asked=(line.get("after") or {}).get("asked"), answering=answering)
     reading = read(line["say"], heard, words)
     return [fact.model_dump(by_alias=True, exclude_none=True) for fact in reading.facts]
 

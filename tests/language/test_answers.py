@@ -122,7 +122,7 @@ def test_what_is_put_right_in_one_breath(said: str, facts: list[tuple[object, ..
         ("lug_check", "neg lug is green, everything else tight",
          "negative_cable.corroded=True " + " ".join(f"{p}.loose=False" for p in LUGS[:-1])),
         ("lug_check", "nothing green", " ".join(f"{p}.corroded=False" for p in LUGS)),
-        ("all_unplugged_power_on", "didn't run. isolator is off again", "thruster.runs_by_itself=no isolator.position=off"),
+        ("all_unplugged_power_on", "no run. isolator off again", "thruster.runs_by_itself=no isolator.position=off"),
         ("signal_bridged", "port 12.2, stbd nothing", "port_signal.voltage=12.2 starboard_signal.voltage=0"),
         ("supply_voltage_at_rest", "on 12.6 / off 0", "supply.voltage=12.6 supply.voltage=0"),
         ("fuse_check", "neither has blown", "main_fuse.blown=False control_fuse.blown=False"),

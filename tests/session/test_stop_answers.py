@@ -21,6 +21,9 @@ OBEYED = {
         "it's off now and tagged",
         "off straight away",
         "my husband switched it off",
+        "the main switch is off and locked",
+        "ok flipped the big red switch. its stopped",
+        "I said I turned it off at the isolator",
     ],
     SWIMS: [
         "both feet on deck",
@@ -49,6 +52,9 @@ NOT_OBEYED = {
         "should I turn it off?",
         "the engine is off",
         "turn it off",
+        "flip the switch",
+        "I'll throw the main switch",
+        "turned the key on",
         "went quiet",
     ],
     SWIMS: [
