@@ -84,8 +84,9 @@ class Pointing(Agreement):
         taken_back = bool(piece.marks("take_back"))
         bare = piece.has("scene") and not piece.has("part", "family", "side")
         found = [f for f in self.heard.figures if _is_same(f, item.data)]
-        named = {a for n in self._view(piece).named for a in n.about}
-        found = [f for f in found if f.about in named] or found  # `take back the 11 ohm on the starboard coil`
+        if len({f.about for f in found}) > 1:  # `take back the 11 ohm on the starboard coil`
+            named = {a for n in self._view(piece).named for a in n.about}
+            found = [f for f in found if f.about in named] or found
         if pointed or taken_back:
             return found[-1] if found else None
         open_ = self._told_barely(found)

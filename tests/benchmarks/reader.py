@@ -17,7 +17,7 @@ ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
 from assistant.language import Heard, Words, load_words, read  # noqa: E402
-from tests.language.corpus import ANSWERS, FRESH, OTHERS, OWN, SHARED, UNSEEN, lines_of, shared_scorer, understood  # noqa: E402
+from tests.language.corpus import ANSWERS, FRESH, HERE, OTHERS, OWN, SHARED, UNSEEN, lines_of, shared_scorer, understood  # noqa: E402
 
 
 def figures(scorer: Any, lines: list[dict[str, Any]], words: Words, answering: bool = True) -> dict[str, Any]:
@@ -97,6 +97,9 @@ def main() -> int:
     table = {name: figures(scorer, lines, words) for name, lines in columns.items()}
     for path in ANSWERS:
         table[f"{name_of(path)} in a talk"] = figures(scorer, lines_of(path), words, answering=False)
+    german, answers = load_words("de"), lines_of(HERE / "german_answers.jsonl")
+    table["German answers"] = figures(scorer, answers, german)
+    table["… in a talk"] = figures(scorer, answers, german, answering=False)
     heads = list(next(iter(table.values())))
     print(f"{'':<14}" + "".join(f"{head:>15}" for head in heads))
     for name, row in table.items():
