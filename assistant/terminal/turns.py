@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Sequence
+from itertools import groupby
+from operator import itemgetter
 
 from textual.containers import VerticalScroll
 from textual.content import Content
@@ -76,8 +78,10 @@ def _taken(turn: Turn) -> Iterable[Piece]:
         yield f"    noted: {'; '.join(turn.noted)}", "noted"
     if turn.doubted:
         yield f"    noted as not sure: {'; '.join(turn.doubted)}", "noted"
-    for words, question in turn.unclear:
-        yield f"    not understood: “{words}” {question}".rstrip(), "ask"
+    for question, asked in groupby(turn.unclear, key=itemgetter(1)):
+        said = [f"“{words}”" for words, _ in asked]
+        lead = "not understood" if len(said) == 1 else "please say, of"
+        yield f"    {lead}: {', '.join(said)} {question}".rstrip(), "ask"
     for remark in turn.remarks:
         yield f"    {remark}", "noted"
 
