@@ -11,6 +11,7 @@ from functools import cached_property
 
 from assistant.facts.model import Value
 from assistant.language.amending import amend
+from assistant.language.answering import names_another, obeys, prefers_answer
 from assistant.language.in_order import place_in_order
 from assistant.language.items import Item, find_items, is_mark
 from assistant.language.joining import join
@@ -21,7 +22,6 @@ from assistant.language.pieces import Piece, Sentence, split
 from assistant.language.reading import Heard, Reading
 from assistant.language.replying import Replying, as_written
 from assistant.language.statement import Talk
-from assistant.language.topics import names_another, obeys, prefers_answer
 from assistant.language.two_states import States, name_both
 from assistant.language.views import names_in
 from assistant.language.words import Words
