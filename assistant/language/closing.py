@@ -51,7 +51,7 @@ class Closing(Orders):
         self._recall()
         self._drop_wrong()
         self._which_one()
-        drafts = fold_runs(self.drafts, self.words.trial, names_in(self.words.settings, "strong_ways"))
+        drafts = fold_runs(self._run_away(self.drafts), self.words.trial, names_in(self.words.settings, "strong_ways"))
         done = [d for draft in drafts for d in self._finish(draft)]
         done = self._by_itself(self._drop_idle(self._drop_tame(self._drop_weak(self._drop_denied(done)))))
         done = self._last_word(self._made_so(done))
@@ -336,6 +336,17 @@ class Closing(Orders):
                 draft = replace(draft, what=claim[0], value=claim[1], sides=())
             out.append(draft)
         return out
+
+    def _run_away(self, drafts: list[Draft]) -> list[Draft]:
+        """`Running on its own, still pushing to port`: where it goes unasked is not where it goes when asked."""
+        names = self.words.settings.get("way_of_its_own") or {}
+        unasked, asked = names.get("unasked"), names.get("asked")
+        away = min((d.start for d in drafts if d.what == unasked and d.value != "no" and not d.denied), default=None)
+        runs = [d for d in drafts if d.what == asked]
+        if away is None or len(runs) != 1 or runs[0].start < away:
+            return drafts
+        free = len(runs[0].sides) == 1 and not (runs[0].denied or runs[0].only or runs[0].way or runs[0].scene)
+        return [d for d in drafts if d is not runs[0]] if free and runs[0].value is True else drafts
 
     def _drop_denied(self, drafts: list[Draft]) -> list[Draft]:
         """`It isn't a hum, it's a rattle`: that it is not the one does not say that there is none."""

@@ -35,7 +35,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
     out = join_verdicts(out, settings)
     out = _meter_put(out, str(settings.get("meter_put") or "").split())
-    out = _set_scene(out, *(names_in(settings, name) for name in ("scene_alone", "scene_of_figure")))
+    out = _set_scene(out, settings)
     out = _join_pairs(_join_neither(_name_other_side(out)))
     out = _pair_scenes(_join_parts(_name_elsewhere(out)))
     told = ("rated", "negators", "follows_press", "meanwhile", "deeds", "clause_verbs")
@@ -76,8 +76,10 @@ def _set_by_figure(items: list[Item], scenes: frozenset[str]) -> None:
             items[ends[n + 1] - 1] = replace(item, sort="scene", data=scene, scene=None)
 
 
-def _set_scene(items: list[Item], scenes: frozenset[str], by_figure: frozenset[str]) -> list[Item]:
+def _set_scene(items: list[Item], settings: Mapping[str, Any]) -> list[Item]:
     """`Motor cold, 0.2 ohm`: a state without a verb says in which circumstance it was read."""
+    scenes, by_figure = names_in(settings, "scene_alone"), names_in(settings, "scene_of_figure")
+    told_in = {name: frozenset(str(what).split()) for name, what in (settings.get("only_with") or {}).items()}
     places = [n for n, i in enumerate(items) if set(_scene_names(i)) & scenes]
     both = {name for n in places for name in _scene_names(items[n])} & scenes
     if len(both) > 1 and not any(_said_of(items, n) for n in places):  # `works cold, dead hot`
@@ -89,9 +91,21 @@ def _set_scene(items: list[Item], scenes: frozenset[str], by_figure: frozenset[s
         alone = at_edge(item_at(items, at - 1), "and", "but", "then") and after.sort == "sign" and after.text in ",:"
         deed = scene is not None and bool(scene.way or scene.while_)  # `pushing port: 9.8`, `power on: off it goes`
         sets = scene is not None and (set(scene.while_) & scenes or (deed and after.text == ":"))
-        if item.sort == "state" and scene is not None and sets and alone and not scene.if_asked:
+        if item.sort != "state" or scene is None or not sets or not alone or scene.if_asked:
+            continue
+        if _may_be_told_in(items[at + 2 :], [told_in.get(name) for name in scene.while_]):
             items[at] = replace(item, sort="scene", data=scene, scene=None)
     return items
+
+
+def _may_be_told_in(items: list[Item], told_in: Sequence[frozenset[str] | None]) -> bool:
+    """Whether what follows may be found in those circumstances; `motor's cold, no smell` tells two findings."""
+    told = [
+        {what.rpartition(".")[2] for saying in i.data for what, _ in saying.tells} for i in items if i.sort == "state"
+    ]
+    if not told or None in told_in or any(i.sort in ("number", "range") for i in items):
+        return True
+    return any(what & names for what in told for names in told_in if names is not None)
 
 
 def _said_of(items: list[Item], at: int) -> bool:

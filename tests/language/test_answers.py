@@ -58,6 +58,19 @@ def test_who_switched_it_off_did_not_find_it_off(said: str, asked: str | None, w
     assert facts in ([("isolator", "position", "off", "just_done")], []) and (facts or asked is None)
 
 
+@pytest.mark.parametrize(
+    "said", ["motor's cold, no smell", "cold, no smell", "no smell, motor's cold", "Cold: no smell."]
+)
+def test_a_cold_motor_is_a_finding_beside_one_that_is_not_of_cold_or_hot(said: str, words: Words) -> None:
+    facts = told(said, "motor_temperature", words, True)
+    assert sorted(facts, key=str) == [("motor", "burnt_smell", False), ("motor", "hot", False)]
+
+
+def test_cold_says_when_a_reading_was_taken(words: Words) -> None:
+    facts = told("motor cold, it conducts", "thermal_continuity", words, True)
+    assert facts == [("thermal_switch", "continuity", True, "motor_cold")]
+
+
 READ_IN_TURN = (
     ("pole_check", "first 12.7, second nothing", "positive_cable.voltage=12.7 negative_cable.voltage=0"),
     ("pole_check", "both 12.5", "positive_cable.voltage=12.5 negative_cable.voltage=12.5"),

@@ -166,6 +166,34 @@ def test_what_runs_on_without_a_command_is_heard(join: str, words: Words) -> Non
     assert [t for t, r in readings if any(f.what == "people_clear" for f in r.facts)] == []
 
 
+@pytest.mark.parametrize("verb", ("running", "turning", "still pushing", "going"))
+@pytest.mark.parametrize("alone", ("by itself", "on its own", "all by itself"))
+@pytest.mark.parametrize("more", ("", ", the thing is still pushing to port", "! help", " and it pushes to starboard"))
+def test_a_run_without_a_command_in_half_a_sentence_is_heard(verb: str, alone: str, more: str, words: Words) -> None:
+    facts = heard(f"{verb} {alone}{more}", words).facts
+    assert {f.what for f in facts} == {"runs_by_itself"}  # where it goes unasked is no finding of where it goes asked
+    assert all(f.value != "no" for f in facts)
+
+
+@pytest.mark.parametrize(
+    ("said", "values"),
+    [
+        ("not running by itself", ["no"]), ("running by itself? no", ["no"]), ("no running on its own", ["no"]),
+        ("running by itself is not the problem", ["no"]), ("is it running by itself?", []),
+        ("running on its own battery", []), ("bilge pump running by itself", []),
+    ],
+)  # fmt: skip
+def test_half_a_sentence_that_denies_or_means_another_thing_alarms_nobody(
+    said: str, values: list[str], words: Words
+) -> None:
+    assert [f.value for f in heard(said, words).facts if f.what == "runs_by_itself"] == values
+
+
+def test_which_way_it_runs_when_asked_stands_beside_a_run_unasked(words: Words) -> None:
+    facts = heard("it starts by itself. when I press port it runs to port, to starboard nothing", words).facts
+    assert {f.what for f in facts} == {"runs_by_itself", "runs"}
+
+
 @pytest.mark.parametrize("said", ("{on} {off}", "{off} {on}"))
 def test_what_takes_off_with_the_power_is_heard(said: str, words: Words) -> None:
     texts = [said.format(on=on, off=off) for on, off in product(POWER_ON, TAKES_OFF)]
