@@ -100,9 +100,10 @@ class Pointing(Agreement):
         return any(type(d.value) in (int, float) and d.value == quantity.value for d in self.drafts)
 
     def _says_wrong(self, piece: Piece) -> bool:
-        """`The 12.6 is wrong`, `forget the 12.6`."""
+        """`The 12.6 is wrong`, `forget the 12.6`, but not `don't forget that …`, `it goes the wrong way`."""
         wrong = self._words_in("wrong_words")
-        return any(word in wrong for i in piece.items for word in i.text.split())
+        said = [i for i in piece.items if i.sort != "state" and not is_mark(i, "polite")]
+        return any(word in wrong for i in said for word in i.text.split())
 
     def _forget_told(self, told: RawFact) -> None:
         """Take a figure back; what is told instead stands in its circumstances."""

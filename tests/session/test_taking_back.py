@@ -50,6 +50,19 @@ def test_to_forget_takes_nothing_back(line: str) -> None:
     assert told("fuse blown", line)[1] == []
 
 
+@pytest.mark.parametrize(
+    ("first", "again"),
+    [
+        ("fuse blown", "I forgot to tell you the fuse is blown"),
+        ("it goes the wrong way", "it still goes the wrong way"),
+    ],
+)
+def test_what_is_told_once_more_stands(first: str, again: str) -> None:
+    s = session()
+    tell(s, say=first)
+    assert tell(s, say=again)["understood"]
+
+
 def test_what_was_never_told_changes_nothing() -> None:
     s = session()
     tell(s, say="fuse blown")

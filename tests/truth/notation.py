@@ -24,7 +24,7 @@ ORDER = (
     "at_rest", "under_load", "port_commanded", "starboard_commanded", "command_bridged_port",
     "command_bridged_starboard", "coil_energised_port", "coil_energised_starboard", "thermal_bridged",
     "panel_unplugged", "control_unit_unplugged", "harness_unplugged", "sense_lead_lifted", "isolator_on",
-    "isolator_off", "motor_hot", "motor_cold", "before_the_trouble",
+    "isolator_off", "motor_hot", "motor_cold", "before_the_trouble", "just_done",
 )  # fmt: skip
 """The circumstances in the order of the vocabulary."""
 
