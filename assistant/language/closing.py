@@ -54,7 +54,7 @@ class Closing(Orders):
         drafts = fold_runs(self._run_away(self.drafts), self.words.trial, names_in(self.words.settings, "strong_ways"))
         done = [d for draft in drafts for d in self._finish(draft)]
         done = self._by_itself(self._drop_idle(self._drop_tame(self._drop_weak(self._drop_denied(done)))))
-        done = self._last_word(self._made_so(done))
+        done = self._last_word(self._one_is_enough(self._made_so(done)))
         facts = to_facts(done, self.text, self.words.trial) or self._picked()
         if self.contrary and not any(d.scene for d in done):
             facts = tuple(as_told(f, self.heard.recent) for f in facts)
@@ -339,8 +339,7 @@ class Closing(Orders):
 
     def _run_away(self, drafts: list[Draft]) -> list[Draft]:
         """`Running on its own, still pushing to port`: where it goes unasked is not where it goes when asked."""
-        names = self.words.settings.get("way_of_its_own") or {}
-        unasked, asked = names.get("unasked"), names.get("asked")
+        unasked, asked = (self.words.settings.get(name) for name in ("by_itself", "way_of_its_own"))
         away = min((d.start for d in drafts if d.what == unasked and d.value != "no" and not d.denied), default=None)
         runs = [d for d in drafts if d.what == asked]
         if away is None or len(runs) != 1 or runs[0].start < away:
@@ -385,7 +384,7 @@ class Closing(Orders):
     def _last_word(self, drafts: list[Draft]) -> list[Draft]:
         """Of two values of one thing in one scene the later one counts, where a thing can have only one."""
         gathers = {a for a, spec in self.words.trial.attributes.items() if spec.get("gathers")}
-        defects, drafts = names_in(self.words.settings, "defects"), self._one_is_enough(drafts)
+        defects = names_in(self.words.settings, "defects")
         last: dict[tuple[str, str, frozenset[str]], int] = {}
         for n, d in enumerate(drafts):
             key = (d.about, d.what, frozenset(d.scene) - names_in(self.words.settings, "done_just"))

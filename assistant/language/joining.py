@@ -79,7 +79,6 @@ def _set_by_figure(items: list[Item], scenes: frozenset[str]) -> None:
 def _set_scene(items: list[Item], settings: Mapping[str, Any]) -> list[Item]:
     """`Motor cold, 0.2 ohm`: a state without a verb says in which circumstance it was read."""
     scenes, by_figure = names_in(settings, "scene_alone"), names_in(settings, "scene_of_figure")
-    told_in = {name: frozenset(str(what).split()) for name, what in (settings.get("only_with") or {}).items()}
     places = [n for n, i in enumerate(items) if set(_scene_names(i)) & scenes]
     both = {name for n in places for name in _scene_names(items[n])} & scenes
     if len(both) > 1 and not any(_said_of(items, n) for n in places):  # `works cold, dead hot`
@@ -93,19 +92,19 @@ def _set_scene(items: list[Item], settings: Mapping[str, Any]) -> list[Item]:
         sets = scene is not None and (set(scene.while_) & scenes or (deed and after.text == ":"))
         if item.sort != "state" or scene is None or not sets or not alone or scene.if_asked:
             continue
-        if _may_be_told_in(items[at + 2 :], [told_in.get(name) for name in scene.while_]):
+        if _may_be_told_in(items[at + 2 :], scene.while_, settings.get("only_with") or {}):
             items[at] = replace(item, sort="scene", data=scene, scene=None)
     return items
 
 
-def _may_be_told_in(items: list[Item], told_in: Sequence[frozenset[str] | None]) -> bool:
+def _may_be_told_in(items: Sequence[Item], scenes: Sequence[str], only: Mapping[str, Any]) -> bool:
     """Whether what follows may be found in those circumstances; `motor's cold, no smell` tells two findings."""
-    told = [
-        {what.rpartition(".")[2] for saying in i.data for what, _ in saying.tells} for i in items if i.sort == "state"
-    ]
-    if not told or None in told_in or any(i.sort in ("number", "range") for i in items):
+    states = [i for i in items if i.sort == "state"]
+    free = not scenes or any(name not in only for name in scenes)
+    if free or not states or any(i.sort in ("number", "range") for i in items):
         return True
-    return any(what & names for what in told for names in told_in if names is not None)
+    told = {what.rpartition(".")[2] for i in states for saying in i.data for what, _ in saying.tells}
+    return any(told & names_in(only, name) for name in scenes)
 
 
 def _said_of(items: list[Item], at: int) -> bool:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from assistant.facts.model import Fact, RawFact
+from assistant.facts.model import RawFact
 from assistant.language import Heard
 from assistant.session.case import Case
 from assistant.session.line import Line
-from assistant.session.offer import fact_data
 from assistant.session.taking import Taker
 
 
@@ -29,13 +28,9 @@ def hearing(case: Case, line: Line, taker: Taker, asked: str | None, suspects: t
     pick = pending.kind if pending and pending.kind in ("setup", "scene") and not line.asked else ""
     return Heard(
         asked=asked, answers=offered, pick=pick, faults=suspects, names=taker.names.heard,
-        recent=tuple(_told(f) for f in case.last_told()),
+        recent=tuple(case.last_told()),
         standing=tuple(taker.facts),
         figures=tuple(f for f in taker.facts if not isinstance(f.value, bool | str)),
         before=case.said[0], before_asked=case.said[1],
         back=() if line.asked else case.asked_back, answering=bool(line.asked or line.answer_test),
     )  # fmt: skip
-
-
-def _told(fact: Fact) -> RawFact:
-    return RawFact(**fact_data(fact), certain=fact.certain)
