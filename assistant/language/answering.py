@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 
 from assistant.facts.model import Value
-from assistant.language.items import Item
+from assistant.language.items import Item, is_side, pressed
 from assistant.language.meanings import Answer
 from assistant.language.pieces import Piece
 from assistant.language.reading import Heard, Reading
@@ -13,6 +13,10 @@ from assistant.language.views import names_in
 from assistant.language.words import Words
 
 _THINGS = ("family", "part")
+_FEW_CLAUSES = 2
+"""A line of more that tells figures of other things goes on about those."""
+_SHORT = 20
+"""A line of more words and things that names other parts is a story of its own."""
 _Told = tuple[str, str, Value]
 """Subject, attribute and value of a fact."""
 
@@ -31,72 +35,125 @@ def obeys(facts: Sequence[_Told], order: Answer) -> bool:
     )
 
 
-def prefers_answer(
-    answer: Reading, free: Reading, text: str, pieces: Sequence[Piece], heard: Heard, words: Words
-) -> bool:
+def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], heard: Heard, words: Words) -> bool:
     """Whether a line in a talk is meant as an answer to the test, where both ways to read it tell something.
 
     Args:
         answer: The line read as an answer.
         free: The line read as if nothing had been asked.
-        text: The line.
         pieces: Its clauses.
         heard: The test, and what was told before.
         words: The word lists of the language.
     """
-    asked, before = heard.asked or "", {f.about for f in heard.recent}
+    asked = heard.asked or ""
     topics, test = words.topics.get(asked, frozenset()), words.answers.get(asked)
     told, kept = ([(f.about, f.what, f.value) for f in r.facts] for r in (answer, free))
-    if any(_alarms(fact, words) for fact in set(kept) - set(told)):
+    more, lost = ([fact for fact in one if fact not in other] for one, other in ((told, kept), (kept, told)))
+    if any(_unheard(fact, told, test, words) for fact in lost):
         return False  # `won't shut off!` is no answer to whether the isolator obeys
+    if test is not None and test.confirm:
+        return obeys(more, test)
+    items = [i for p in pieces for i in p.items]
+    if _read_as_asked(told, kept, test) or _in_turn(items, test, words) or _all_of_them(told, test):
+        return True
 
     def on_topic(fact: _Told) -> bool:
         taken = test is not None and (fact[1] == test.number or fact[:2] in test.takes)
         return f"{fact[0]}.{fact[1]}" in topics or taken
 
-    more = [fact for fact in told if fact not in kept]
-    if test is not None and test.confirm:
-        return obeys(more, test)
-    if not all(on_topic(fact) for fact in more):
+    if not any(map(on_topic, more)):
+        resolves = len(answer.unclear) < len(free.unclear)
+        return not lost and (not more or resolves or (test is not None and test.number is None))
+    before = {f.about for f in heard.recent}
+    if any(about in before for about, *_ in lost) or _story(lost, kept, more, items, words):
         return False
+    if not free.unclear and len(pieces) > 1 and _of_a_way(lost, items, test, words):
+        return False
+    moved = _moved(more, lost)
+    return _keeps_to_the_test(moved, _places(answer) < _places(free), lost, pieces, asked, words)
+
+
+def _keeps_to_the_test(
+    moved: bool, placed: bool, lost: Sequence[_Told], pieces: Sequence[Piece], asked: str, words: Words
+) -> bool:
+    """Whether a line that tells what a test asks for tells it of that, and not of other parts that it names.
+
+    Args:
+        moved: Whether a figure would be told of another part than the line by itself tells it of.
+        placed: Whether a figure has a place only as an answer.
+        lost: What the line would no longer tell.
+        pieces: Its clauses.
+        asked: The test.
+        words: The word lists of the language.
+    """
     items = [i for p in pieces for i in p.items]
-    if _read_as_asked(told, kept, test) or _in_turn(items, test, words):
-        return True
-    adds = set(kept) <= set(told)
-    if not adds and _of_a_way(items, test):
-        return False
-    if _only_turned(told, kept, test, words):
-        return True
-    figures = all(not isinstance(value, bool | str) for _, _, value in more)
-    lost = figures and len({value for _, _, value in more}) <= sum(u.kind == "place" for u in free.unclear)
-    read = figures and test is not None and bool(test.family or test.way) and any(i.sort == "number" for i in items)
-    if adds:
-        return len(pieces) == 1 or not more or lost or read
-    if any(about in before for about, *_ in set(kept) - set(told)):
-        return False
-    left = [f for f in free.facts if (f.about, f.what, f.value) not in told]
-    beside = [i for f in left for i in _said_with(text.find(f.words), pieces)]
-    if _goes_on_about(told, kept, beside, test, words, on_topic):
-        return False
-    at = [text.find(f.words) for f in answer.facts if (f.about, f.what, f.value) in more]
-    here = [p for p in pieces if any(p.items[0].start <= n < p.items[-1].end for n in at)]
-    return bool(here) and not names_another([i for p in here for i in p.items], asked, words)
+    test = words.answers.get(asked)
+    pair = test is not None and test.family is not None
+    others = any(names_another([item], asked, words) for item in items)
+    if moved and others and not pair:
+        return False  # `he measured the minus side instead, 0.8 there`
+    if placed:
+        return True  # `8 volts at the port one, and the contactor rattles`
+    if any(not isinstance(value, bool | str) for _, _, value in lost) and len(pieces) > _FEW_CLAUSES:
+        return not others
+    return not others or (len(items) <= _SHORT and not pair)
 
 
-def _said_with(at: int, pieces: Sequence[Piece]) -> list[Item]:
-    """The items of the sentence in which something is said, up to its clause."""
-    found: list[Item] = []
-    for piece in pieces:
-        found = list(piece.items) if piece.opener == "start" else [*found, *piece.items]
-        if piece.items[0].start <= at < piece.items[-1].end:
-            return found
-    return []
+def _moved(more: Sequence[_Told], lost: Sequence[_Told]) -> bool:
+    """Whether a figure is told of another part in one of two readings than in the other."""
+    figures = {(what, value) for _, what, value in more if not isinstance(value, bool | str)}
+    return any((what, value) in figures for _, what, value in lost)
+
+
+def _story(
+    lost: Sequence[_Told], kept: Sequence[_Told], more: Sequence[_Told], items: Sequence[Item], words: Words
+) -> bool:
+    """Whether what a line would lose as an answer describes the boat, or is the end of what befell the thruster."""
+    boat = {fact for fact in kept if fact[1] in names_in(words.settings, "describes_boat")}
+    if len(boat) > 1 and not boat <= set(kept) - set(lost):
+        return True  # `she's 12 volt and a diesel`
+    whole = str(words.settings.get("whole"))
+    befell = any(fact not in lost and fact[0] == whole for fact in kept)  # `one big bang, and now dead`
+    return befell and any(what in words.trial.split for _, what, _ in lost) and _only_nothing(more, items)
+
+
+def _of_a_way(lost: Sequence[_Told], items: Sequence[Item], test: Answer | None, words: Words) -> bool:
+    """Whether a line would lose what it tells of one direction, or of a press, and the test asks of none."""
+    pressing = str((words.settings.get("pressing") or {}).get("while"))
+    if test is None or not lost or test.family or test.way or test.side_means or pressing in test.while_:
+        return False
+    runs = any(what in words.trial.split for _, what, _ in lost)
+    bare = [i for i, after in zip(items, [*items, None][1:], strict=True) if not (after and after.sort in _THINGS)]
+    return any(is_side(i) or (runs and pressed(i)) for i in bare)
+
+
+def _only_nothing(more: Sequence[_Told], items: Sequence[Item]) -> bool:
+    """Whether volts were asked for and no figure was told, so that `dead` may be said of the thruster."""
+    figures = [value for _, _, value in more if not isinstance(value, bool | str)]
+    return bool(figures) and not any(figures) and not any(i.sort in ("number", "range") for i in items)
+
+
+def _places(reading: Reading) -> int:
+    """Of how many figures it is asked where they were read."""
+    return sum(u.kind == "place" for u in reading.unclear)
 
 
 def _in_turn(items: Sequence[Item], test: Answer | None, words: Words) -> bool:
     """`The negative lug is green, everything else tight`: told of what a test asks for one after the other."""
+    named = {*words.ordinals, *(words.settings.get("asked_names") or {})}
     in_order = test is not None and bool(test.in_order)
-    return in_order and any(i.sort == "part" and i.text and set(i.text.split()) <= set(words.ordinals) for i in items)
+    return in_order and any(i.sort == "part" and i.text and set(i.text.split()) <= named for i in items)
+
+
+def _all_of_them(told: Sequence[_Told], test: Answer | None) -> bool:
+    """`0.02, 0.9, 0.03, 180 A`: a figure of each of the parts that the test asks of."""
+    if test is None or test.number is None:
+        return False
+    pairs = test.about if test.family is not None else ()
+    read = {about: value for about, what, value in told if what == test.number or about in pairs}
+    pair = test.family is not None and len(set(read.values())) > 1  # `isolator off and locked. 29, the other open`
+    figures = any(what == test.number for _, what, _ in told)
+    return figures and (bool(test.in_order) or pair) and set(read) >= set(test.in_order or test.about)
 
 
 def _read_as_asked(told: Sequence[_Told], kept: Sequence[_Told], test: Answer | None) -> bool:
@@ -107,28 +164,13 @@ def _read_as_asked(told: Sequence[_Told], kept: Sequence[_Told], test: Answer | 
     return any((about, value) in read and what != test.number for about, what, value in kept)
 
 
-def _of_a_way(items: Sequence[Item], test: Answer | None) -> bool:
-    """Whether a line speaks of a direction, and the test does not."""
-    if test is None or test.family or test.way or test.side_means or test.named:
+def _unheard(fact: _Told, told: Sequence[_Told], test: Answer | None, words: Words) -> bool:
+    """Whether a fact tells of a danger that the answer says nothing of, neither so nor in the terms of the test."""
+    if not _alarms(fact, words):
         return False
-    bare = [i for i, after in zip(items, [*items, None][1:], strict=True) if not (after and after.sort in _THINGS)]
-    return any(i.sort == "side" for i in bare)
-
-
-def _goes_on_about(
-    told: Sequence[_Told], kept: Sequence[_Told], items: Sequence[Item], test: Answer | None, words: Words,
-    on_topic: Callable[[_Told], bool],
-) -> bool:  # fmt: skip
-    """Whether a line goes on about something else than the test: what it would lose as an answer is told of a thing."""
-    settings = words.settings
-    lost, alike = [f for f in kept if f not in told], [f for f in kept if f in told]
-    named = {a for i in items if i.sort == "part" and i.start < i.end for a in i.data.about}
-    named |= {a for i in items if i.sort == "family" for a in (i.data.port, i.data.starboard)}
-    named -= {*test.called, *test.read_at} if test is not None else set()
-    described, set_up = names_in(settings, "described_things"), names_in(settings, "deeds")
-    of_boat = any(f[0] in described for f in lost) and any(f[0] in described for f in alike)
-    beside = not all(on_topic(f) or f[1] in set_up for f in alike)
-    return of_boat or beside or any(f[0] in named for f in lost)
+    alike = any(what == fact[1] and _alarms(("", what, value), words) for _, what, value in told)
+    turned = test.instead.get((fact[1], fact[2])) if test is not None else None
+    return not alike and turned not in {_claim(f, words) for f in told}
 
 
 def _alarms(fact: _Told, words: Words) -> bool:
@@ -136,13 +178,6 @@ def _alarms(fact: _Told, words: Words) -> bool:
     _, what, value = fact
     calm = f"{what}={value}" in names_in(words.settings, "calming")
     return what in names_in(words.settings, "alarming") and not calm
-
-
-def _only_turned(told: Sequence[_Told], kept: Sequence[_Told], test: Answer | None, words: Words) -> bool:
-    """`No run, no click, both coils 0 V`: an answer that says nothing else than the line alone, but in its terms."""
-    instead = test.instead if test is not None else {}
-    turned = [instead.get(_claim(f, words)) for f in kept if f not in told]
-    return bool(turned) and None not in turned and set(turned) <= {f[1:] for f in told}
 
 
 def _claim(fact: _Told, words: Words) -> tuple[str, Value]:
@@ -159,5 +194,6 @@ def names_another(items: Sequence[Item], asked: str, words: Words) -> bool:
     test = words.answers.get(asked)
     if test is not None and test.named:
         return False
-    known = topics | ({*test.about, *test.called, *test.read_at} if test is not None else set())
+    taken = {about for about, _ in test.takes} if test is not None else set()
+    known = topics | taken | ({*test.about, *test.called, *test.read_at} if test is not None else set())
     return bool(named) and not any(set(about) & known for about in named)

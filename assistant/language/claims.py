@@ -253,6 +253,10 @@ class Claims(SettingUp):
             return 0
         if self.wire_here and f"{what} {value}" == self.words.settings.get("some_bridge"):
             value = self.wire_here  # `control plus → port signal: jumper still in`
+        elif f"{what} {value}" == self.words.settings.get("some_bridge") and self.answer is not None:
+            value = next((b for b, scene in self.words.bridge_scenes.items() if scene in self.answer.while_), value)
+        if is_particle(item) and self._done_for_test(about, what, value):
+            return 1
         draft = self._dressed(view, item, (about, what, value), saying, flip, origin)
         if self._only_ordered(view, item, what):
             self._ask_whether_done(draft, item)
@@ -260,9 +264,16 @@ class Claims(SettingUp):
         self.drafts.append(draft)
         if draft.certain:
             self._set_up(about, what, value)
-        if what == "removed":  # `bridge off: dead` was not seen with the bridge
+        put_back = value is True and f"{about}.{what}" in names_in(self.words.settings, "ends_bridge")
+        if what == "removed" or put_back:  # `bridge off: dead` was not seen with the bridge
             self._unbridged()
+        over = (self.words.settings.get("ends_trial") or {}).get(self.answer.way if self.answer is not None else "")
+        self.trial_over = self.trial_over or (value is True and f"{about}.{what}" == over)
         return 1
+
+    def _done_for_test(self, about: str, what: str, value: Value) -> bool:
+        """`The other helm was off first`: so the test wants it, and that is no finding."""
+        return self.answer is not None and about not in self.answer.about and f"{what}={value}" in self.answer.sets_up
 
     def _dressed(
         self, view: View, item: Item, fact: tuple[str, str, Value], saying: Saying, flip: bool, origin: str
@@ -368,7 +379,8 @@ class Claims(SettingUp):
         plug = next((n.plug for n in self._names_of(view, about) if n.plug), None)
         if plug is None and any(about in n.about and n.item.text in self._words_in("plug_words") for n in view.named):
             owners = [a for n in view.named for a in n.about if base_of(a) in self._words_in("plug_of")]
-            plug = owners[0] if len(owners) == 1 else None  # `the plug came off the back of the panel`
+            of_test = self.answer.plug if self.answer is not None else None
+            plug = owners[0] if len(owners) == 1 else None if owners else of_test  # `the plug came off the panel`
         return plug or about
 
     def _as_asked(self, about: str, what: str, value: Value, told: bool) -> tuple[str, str, Value]:
@@ -404,7 +416,7 @@ class Claims(SettingUp):
         draft.one_of = next((n.item for n in view.named if n.one and about in n.about), None)
         draft.certain = not view.piece.doubted
         spoken = view.sides or base_of(about) not in names_in(self.words.settings, "no_sides")
-        sides = self._view_sides(view) if spoken else ()
+        sides = self._view_sides(view) if spoken and not self._both_things(view, about, value) else ()
         figure = not isinstance(value, bool | str) and len(sides) > 1  # `12.6 both sides of the fuse`
         ends = figure and about in names_in(self.words.settings, "has_ends")
         if not (ends or is_sided(about, self.words.families)):
@@ -415,9 +427,22 @@ class Claims(SettingUp):
             draft.setup = set(self.setup)
         self._dress(draft, view.scene, view.way, view.scene_sides)
         if not view.scene_first or not view.has_scene:
-            self._dress(draft, self.forward, self.forward_way, self.forward_sides)
+            self._dress(draft, self._forward(view), self.forward_way, self.forward_sides)
         self._carry_on(view, draft)
         return draft
+
+    def _both_things(self, view: View, about: str, value: Any) -> bool:
+        """`Battery side and load side, both 25.3`: of what has no direction, `both` alone names none."""
+        if isinstance(value, bool | str) or about not in names_in(self.words.settings, "no_pair") or view.way:
+            return False
+        said = [i.text for i in view.piece.items if i.sort == "side"]
+        return bool(said) and set(said) <= self._words_in("both_alone")
+
+    def _forward(self, view: View) -> set[str]:
+        """`With nobody asking 0, port 12.3`: where directions are asked for, what is told of one was read asking."""
+        told = self.forward_at < 0 and not self.forward_sides and any(s in SIDES for _, s in view.sides)
+        asking = told and self.answer is not None and bool(self.answer.way)
+        return self.forward - {"at_rest"} if asking else self.forward
 
     def _by_name(self, view: View, about: str, what: str) -> str:
         """`Unplugged the panel`, when the other station was asked for: a plug goes by its own name."""

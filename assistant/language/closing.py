@@ -1,16 +1,14 @@
-"""What a text comes to in the end: bare answers, corrections of the last line, and which of two claims counts."""
+"""What a text comes to in the end: bare answers, and corrections of the last line."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from assistant.facts import RawFact
 from assistant.folding import place_of
 from assistant.knowledge.model import OTHER_SIDE, SIDES
-from assistant.language.drafts import Draft, fold_runs, to_facts
+from assistant.language.drafts import Draft, to_facts
 from assistant.language.items import Item, is_mark, is_side
-from assistant.language.orders import Orders
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity
 from assistant.language.reading import Reading
@@ -25,10 +23,11 @@ from assistant.language.recall import (
     spoken_of,
     turned_round,
 )
+from assistant.language.sorting_out import SortingOut
 from assistant.language.views import View, base_of, family_of, names_in
 
 
-class Closing(Orders):
+class Closing(SortingOut):
     """What a text comes to in the end."""
 
     def begin(self, contrary: bool) -> None:
@@ -51,10 +50,7 @@ class Closing(Orders):
         self._recall()
         self._drop_wrong()
         self._which_one()
-        drafts = fold_runs(self._run_away(self.drafts), self.words.trial, names_in(self.words.settings, "strong_ways"))
-        done = [d for draft in drafts for d in self._finish(draft)]
-        done = self._by_itself(self._drop_idle(self._drop_tame(self._drop_weak(self._drop_denied(done)))))
-        done = self._last_word(self._one_is_enough(self._made_so(done)))
+        done = self._sort_out([d for draft in self._runs() for d in self._finish(draft)])
         facts = to_facts(done, self.text, self.words.trial) or self._picked()
         if self.contrary and not any(d.scene for d in done):
             facts = tuple(as_told(f, self.heard.recent) for f in facts)
@@ -313,83 +309,3 @@ class Closing(Orders):
             bare = not (new.scene or new.way or new.sides) and not isinstance(new.value, bool | str)
             if old is not None and bare and not isinstance(old.value, bool | str):
                 new.scene, new.way, new.sides = set(old.scene), old.way, old.sides
-
-    def _drop_weak(self, drafts: list[Draft]) -> list[Draft]:
-        behaviour = names_in(self.words.settings, "behaviour")
-        strong = [d for d in drafts if d.what in behaviour and not d.weak]
-        apart = [d for d in drafts if d.weak and d.scene and all(s.scene and s.scene != d.scene for s in strong)]
-        return [d for d in drafts if not d.weak or not strong or d in apart]  # `runs cold, refuses when hot`
-
-    def _drop_idle(self, drafts: list[Draft]) -> list[Draft]:
-        """`Dead when off`: with the power off nothing runs, and that is no finding."""
-        idle, split = names_in(self.words.settings, "idle_scenes"), self.words.trial.split
-        return [d for d in drafts if not (d.what in split and d.value == "none" and d.scene & idle)]
-
-    def _by_itself(self, drafts: list[Draft]) -> list[Draft]:
-        """`Control unit unplugged, closed the isolator, it took off`: where nobody can ask, it runs by itself."""
-        settings, split = self.words.settings, self.words.trial.split
-        cut_off, claim = names_in(settings, "not_asked_in"), str(settings.get("runs_unasked") or "").split()
-        out = []
-        for draft in drafts:
-            unasked = draft.what in split and draft.value != "none" and draft.scene & cut_off and not draft.way
-            if claim and unasked and not draft.scene & frozenset(self.words.bridge_scenes.values()):
-                draft = replace(draft, what=claim[0], value=claim[1], sides=())
-            out.append(draft)
-        return out
-
-    def _run_away(self, drafts: list[Draft]) -> list[Draft]:
-        """`Running on its own, still pushing to port`: where it goes unasked is not where it goes when asked."""
-        unasked, asked = (self.words.settings.get(name) for name in ("by_itself", "way_of_its_own"))
-        away = min((d.start for d in drafts if d.what == unasked and d.value != "no" and not d.denied), default=None)
-        runs = [d for d in drafts if d.what == asked]
-        if away is None or len(runs) != 1 or runs[0].start < away:
-            return drafts
-        free = len(runs[0].sides) == 1 and not (runs[0].denied or runs[0].only or runs[0].way or runs[0].scene)
-        return [d for d in drafts if d is not runs[0]] if free and runs[0].value is True else drafts
-
-    def _drop_denied(self, drafts: list[Draft]) -> list[Draft]:
-        """`It isn't a hum, it's a rattle`: that it is not the one does not say that there is none."""
-        table = self.words.settings.get("denied_other") or {}
-        heard = {(d.what, d.sides) for d in drafts if d.what in table and d.value != table[d.what]}
-        return [d for d in drafts if not (d.denied and d.value == table.get(d.what) and (d.what, d.sides) in heard)]
-
-    def _drop_tame(self, drafts: list[Draft]) -> list[Draft]:
-        """`Kept running` beside a run that obeyed both ways only tells that it did not stop."""
-        obeyed = {tuple(str(claim).split()) for claim in self.words.settings.get("obeyed") or []}
-        if not any((d.what, str(d.value)) in obeyed for d in drafts):
-            return drafts
-        return [d for d in drafts if not d.tame]
-
-    def _made_so(self, drafts: list[Draft]) -> list[Draft]:
-        """`Off and locked`: a lock is put on by somebody at work, and what it holds is no finding either."""
-        settings = self.words.settings
-        sure, just = {(d.about, d.what) for d in drafts if d.value is True}, names_in(settings, "done_just")
-        found = {(d.about, d.what, d.value) for d in drafts if not d.scene & just}
-        for draft in drafts:
-            holds = (settings.get("done_with") or {}).get(draft.what)
-            if (draft.about, holds) in sure and f"{draft.what}={draft.value}" in names_in(settings, "found_or_done"):
-                draft.scene |= just
-            elif (draft.about, draft.what, draft.value) in found:
-                draft.scene -= just
-        return drafts
-
-    def _one_is_enough(self, drafts: list[Draft]) -> list[Draft]:
-        """`Port contact closed, starboard open`: where one name stands for several, what one of them does is so."""
-        table = {} if self.fixed else self.words.settings.get("one_is_enough") or {}
-        so = {f"{d.about}.{d.what}" for d in drafts if d.value is True}
-        low = {(d.about, d.what) for d in drafts if not isinstance(d.value, bool | str) and d.value < 1}
-        so |= {name for name, what in table.items() if (name.partition(".")[0], what) in low}
-        return [d for d in drafts if not (d.value is False and f"{d.about}.{d.what}" in so & set(table))]
-
-    def _last_word(self, drafts: list[Draft]) -> list[Draft]:
-        """Of two values of one thing in one scene the later one counts, where a thing can have only one."""
-        gathers = {a for a, spec in self.words.trial.attributes.items() if spec.get("gathers")}
-        defects = names_in(self.words.settings, "defects")
-        last: dict[tuple[str, str, frozenset[str]], int] = {}
-        for n, d in enumerate(drafts):
-            key = (d.about, d.what, frozenset(d.scene) - names_in(self.words.settings, "done_just"))
-            worse = key in last and d.what in defects and drafts[last[key]].value is True and not self.fixed
-            if not worse or d.value is True:
-                last[key] = n
-        kept = set(last.values())
-        return [d for n, d in enumerate(drafts) if d.what in gathers or n in kept]

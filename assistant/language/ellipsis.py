@@ -45,7 +45,7 @@ class ShortForms(SideForms):
             return
         if negated and not self._strange(view):
             self.bare.append(("no", nots[0]))
-            self.bare_of = {a for n in view.named for a in n.about}
+            self.bare_of = self._denied_of(view)
         if not view.named and not view.only:
             self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in SIDES]
         if piece.fixes and self._move(view, negated):
@@ -75,6 +75,13 @@ class ShortForms(SideForms):
             return
         if not self._like_another(view, negated, nots, no):
             self._denied_or_alone(view, nots, no, yes)
+
+    def _denied_of(self, view: View) -> set[str]:
+        """What a bare no is said of: the parts named, or the one of a pair (`port arrives, starboard not`)."""
+        pair = self.answer.family if self.answer is not None and not view.named else None
+        if pair is not None:
+            return {*pair.members(tuple(s for _, s in view.sides if s in SIDES))}
+        return {a for n in view.named for a in n.about}
 
     def _means_more(self, item: Item) -> bool:
         """Whether a word in a clause that told nothing may be of another thing than was asked."""
@@ -404,6 +411,8 @@ class ShortForms(SideForms):
         named = view.named[0]
         if nots[0].start > named.item.start or not set(named.about) <= set(table):
             return False
+        if set(self.text[nots[0].end :].lower().split()[:1]) & self._words_in("determiners"):
+            return False  # `on the coils, not the signals`
         for about in named.about:
             what, value = str(table[about]).split()
             item = Item("state", None, nots[0].start, named.item.end)

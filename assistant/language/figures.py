@@ -8,9 +8,9 @@ from itertools import pairwise
 
 from assistant.facts.model import Bound
 from assistant.knowledge.model import SIDES
-from assistant.language.claims import Claims
-from assistant.language.items import Item, is_mark, is_particle
+from assistant.language.items import Item, is_mark, is_particle, item_at
 from assistant.language.meanings import Measure
+from assistant.language.metering import Metering
 from assistant.language.pieces import Piece
 from assistant.language.quantities import Quantity, Unit
 from assistant.language.recall import spoken_of
@@ -27,13 +27,16 @@ _FAR_APART = 10
 """A figure without a unit that would be so many times the one before has not the thousands of that."""
 
 
-class Figures(Claims):
+class Figures(Metering):
     """Figures: which attribute of what a number gives."""
 
     def _number(self, view: View, at: int, item: Item) -> int:
         quantity: Quantity = item.data
-        if self._names_one_of_several(view.piece, at):
+        if self._names_one_of_several(view.piece, at) or self._of_the_tester(quantity):
             return 0
+        after = item_at(view.piece.items, at + 1)
+        if after is not None and after.sort == "word" and after.text in self._words_in("vague_figures"):
+            quantity = replace(quantity, doubt=True)  # `nine something, couldn't read the rest`
         bound = self._bound(view.piece, at)
         if item.sort == "range":
             middle = (quantity.value + (quantity.high or 0)) / 2
@@ -49,7 +52,10 @@ class Figures(Claims):
             quantity = replace(quantity, doubt=True)  # `the batteries should be five years old by now`
         if self._probed_elsewhere(view):
             return 0
-        quantity = self._same_unit(view, quantity)
+        if quantity.unit == "s" and len(view.piece.items) == 1 and self._rested_before(item):
+            return 0  # `gave it ten minutes, came back, stopped again, ten minutes, came back`
+        self._tested(view, quantity)
+        quantity = self._drawn(view, at, self._same_unit(view, quantity))
         if bound and self.timed and quantity.unit is None and not view.named:
             return 0  # `ten minutes, 12 at most`
         self.spelled = (quantity.spelled or self.spelled) if quantity.unit is not None else None
@@ -249,6 +255,8 @@ class Figures(Claims):
         if in_order is not None:
             return in_order
         groups = list(self._number_groups(view, at))
+        if self._no_loss(quantity):  # `battery was 11.6`, where the loss at its clamp was asked for
+            groups = [("here", n.item.data.about) for n in view.named if n.item.sort == "part"] or groups
         found = self._by_measures(view, quantity, groups, at)
         if found is None and self.answer is not None and all(g for _, g in groups):
             asked = [("asked", self._asked_group(view))] if self._asks_figures() else []
@@ -261,6 +269,8 @@ class Figures(Claims):
         if not named and view.piece.opener in ("colon", "dash"):
             named = set(self.subject)
         if answer is None or answer.number is None or answer.yes or not named or not named <= set(answer.in_order):
+            return None
+        if self._no_loss(quantity):
             return None
         unit = self.words.trial.attributes[answer.number].get("number")
         places = tuple(a for a in answer.in_order if a in named)
@@ -293,7 +303,7 @@ class Figures(Claims):
                 continue
             if measure.not_place and any(is_place(n) for n in view.named):
                 continue
-            if measure.unless_asked and self.answer is not None and self.answer.number == measure.unless_asked:
+            if measure.unless_asked and not view.named and self._reads_in(measure.unless_asked):
                 continue
             if measure.anywhere and any(d.what == measure.what for d in self.drafts[self.sentence_start :]):
                 continue

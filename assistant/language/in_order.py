@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from itertools import pairwise
+from itertools import pairwise, takewhile
 
 from assistant.knowledge.model import SIDES
-from assistant.language.items import Item
-from assistant.language.meanings import PartName
+from assistant.language.items import Item, is_mark
+from assistant.language.meanings import PartName, Saying, Scene, Side
 from assistant.language.quantities import Quantity
 
 _NAMING = ("part", "family", "side", "scene")
@@ -17,6 +17,7 @@ REST = -2
 """The ordinal of those that are not named."""
 _PAIR = 2
 """Of two, nobody says `all`."""
+_ENDS = ".!?;\n"
 _ALL = ("both", "either", "each")
 
 
@@ -50,6 +51,33 @@ def place_in_order(
             last = at
     near = [any(o.sort == "part" for o in out[max(0, n - 2) : n + 3]) for n in range(len(out))]
     return _bare_figures([_as_figure(i) if zero and by else i for i, by in zip(out, near, strict=True)], places)
+
+
+def place_in_turn(items: Sequence[Item]) -> list[Item]:
+    """`11 and open`, where both of a pair are asked for: a figure and none, and no more, are of port and starboard."""
+    ends = [-1, *(n for n, i in enumerate(items) if i.sort == "sign" and i.text in _ENDS), len(items)]
+    return [i for start, end in pairwise(ends) for i in [*_in_turn(items[start + 1 : end]), *items[end : end + 1]]]
+
+
+def _in_turn(items: Sequence[Item]) -> list[Item]:
+    """The same for one sentence."""
+    told = [n for n, i in enumerate(items) if i.sort in _TELLING]
+    if [items[n].sort for n in told] not in (["number", "state"], ["state", "number"]):
+        return list(items)
+    first, second = told
+    joint = items[first + 1 : second]
+    plain = len(joint) == 1 and (is_mark(joint[0], "and") or (joint[0].sort == "sign" and joint[0].text in ",/"))
+    denied = any(i.sort in _NAMING or is_mark(i, "not", "no") for i in items)
+    state = next(items[n] for n in told if items[n].sort == "state")
+    if not plain or denied or not any(s.negates or _broken(s) for s in state.data):
+        return list(items)
+    one, other = (Item("side", Side(side), items[n].start, items[n].start) for n, side in zip(told, SIDES, strict=True))
+    return [*items[:first], one, *items[first:second], other, *items[second:]]
+
+
+def _broken(saying: Saying) -> bool:
+    """Whether it says that nothing conducts."""
+    return any(what.rpartition(".")[2] == "continuity" and value is False for what, value in saying.tells)
 
 
 def _as_figure(item: Item) -> Item:
@@ -99,15 +127,39 @@ def _as_parts(items: Sequence[Item], most: int, ordinals: Mapping[str, int], fig
     return out
 
 
+def _lists(item: Item) -> bool:
+    """Whether an item is part of a list of bare figures; amperes behind one say how much flowed meanwhile."""
+    return item.sort == "sign" or is_mark(item, "and", "then") or (item.sort == "number" and item.data.unit != "A")
+
+
+def _ends_here(rest: Sequence[Item], count: int) -> bool:
+    """Whether a list of so many figures is over: nothing follows, or after three of them what is no more of these."""
+    first = next((i.sort for i in rest if i.sort != "mark"), "")
+    return not any(i.sort in (*_NAMING, *_TELLING) for i in rest) or (count > _PAIR and first not in _NAMING)
+
+
+def place_in_states(items: list[Item], states: Sequence[str]) -> list[Item]:
+    """`12.6, 0`, where a switch is read on and off: two bare figures, and nothing else, stand in the order of these."""
+    figures = [n for n, i in enumerate(items) if i.sort == "number"]
+    plain = all(i.sort in ("number", "sign") or is_mark(i, "and", "then") for i in items)
+    if len(figures) != len(states) or not plain:
+        return items
+    for n, state in reversed(list(zip(figures, states, strict=True))):
+        at = items[n].start
+        items[n:n] = [Item("scene", Scene((state,)), at, at)]
+    return items
+
+
 def _is_of_a_thing(told: Item, words: Sequence[str]) -> bool:
     """`Both bolts tight`: what is told in several words may name the things of which it is told."""
     return told.sort == "state" and len(words) == 1 and len(told.text.split()) > 1
 
 
 def _bare_figures(items: list[Item], places: Sequence[str]) -> list[Item]:
-    """`12.6 and 0`: as many figures as readings were asked for, and nothing else, stand in the order of the test."""
-    figures = [n for n, i in enumerate(items) if i.sort == "number"]
-    if len(figures) != len(places) or any(i.sort in (*_NAMING, *_TELLING) for i in items if i.sort != "number"):
+    """`12.6 and 0`: as many figures as readings were asked for stand in the order of the test, before all else."""
+    listed = list(takewhile(_lists, items))
+    figures = [n for n, i in enumerate(listed) if i.sort == "number"]
+    if len(figures) != len(places) or not _ends_here(items[len(listed) :], len(places)):
         return items
     for n, place in reversed(list(zip(figures, places, strict=True))):
         at = items[n].start

@@ -376,9 +376,25 @@ def _guarded(written: list[Written], words: Words, at: int, found: Match) -> boo
         return chat or not any(others & set(w.names) and _leads(written, n) for n, w in enumerate(written))
     if at > 1 and others & set(written[at - 2].names):
         return False  # `turns left and right now`
+    if _paired_with(written, words, found.end, others):
+        return False  # `ran it left and right`
     verb = found.end + 1 < len(written) and written[found.end + 1].finite
     runs = verb and "<it>" in written[found.end].names
     return before in side.not_after or (after in side.not_before and not runs)
+
+
+def _paired_with(written: list[Written], words: Words, at: int, others: set[str]) -> bool:
+    """Whether a joining word and the other side stand at a place, which is a side there."""
+    joint, other, after = (written[n] if n < len(written) else None for n in (at, at + 1, at + 2))
+    if (
+        joint is None
+        or other is None
+        or joint.text not in words.units.link | words.units.choice
+        or not others & set(other.names)
+    ):
+        return False
+    guard = words.side_guards.get(other.text)
+    return guard is None or after is None or after.text not in guard.not_before
 
 
 def _only_begins(

@@ -116,6 +116,8 @@ class Scene:
     press: bool = False
     if_asked: bool = False
     """True when it is one only for a test to which it matters, and a finding otherwise."""
+    unnamed: bool = False
+    """Whether it names no wire (`with the bridge`), and so means the one that the test tries."""
 
     @staticmethod
     def read(spec: Mapping[str, Any]) -> Scene:
@@ -126,6 +128,7 @@ class Scene:
             spec.get("side"),
             bool(spec.get("asked")),
             bool(spec.get("if_asked")),
+            bool(spec.get("unnamed")),
         )
 
 
@@ -252,7 +255,7 @@ class Measure:
     not_place: bool = False
     """True when it does not count at a place (`behind the fuse`), only of the part itself."""
     unless_asked: str | None = None
-    """An attribute: where the test asks for it, the figure answers that."""
+    """An attribute, or a circumstance: where the test asks for it, or reads in it, the figure answers that."""
     beside: str | None = None
     """A unit of which a figure must stand in the same sentence (`6 m of 70 square`)."""
     not_of: tuple[str, ...] = ()
@@ -388,6 +391,10 @@ class Answer:
     """Whether a figure that names no place can be an answer to it."""
     in_order: tuple[str, ...] = ()
     """The parts of which it asks for a reading one after the other."""
+    sets_up: frozenset[str] = frozenset()
+    """What the test has done to the things that it does not ask of (`lights=False` of the other stations)."""
+    plug: str | None = None
+    """The part whose plug is meant where one is told of without a name."""
     read_at: frozenset[str] = frozenset()
     """Where it is read: a figure at one of these, with a direction named, is that of the pair asked for."""
 
@@ -426,6 +433,8 @@ def compile_answers(
             {k: read_claims(v, place)[0] for k, v in (row.get("states") or row.get("scene_says") or {}).items()},
             bool(row.get("figures", True)),
             tuple((row.get("in_order") or "").split()),
+            frozenset(str(row.get("sets_up") or "").split()),
+            row.get("plug"),
             frozenset((row.get("read_at") or "").split()),
         )  # fmt: skip
     return out

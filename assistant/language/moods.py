@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 from itertools import pairwise
 from typing import Any
 
-from assistant.language.items import Item, claims, is_mark
+from assistant.language.items import Item, claims, is_mark, is_particle
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.views import names_in
 
@@ -72,13 +72,22 @@ def set_moods(sentences: Sequence[Sentence], words: MoodWords) -> None:
                 piece.silent = bool(carried)
             planned = piece.silent and (planned or (found is not None and found.name == "plan"))
             before = piece.silent and bool(found or before)
-            piece.fixes = bool(piece.marks("correction")) or fixing
+            piece.fixes = bool(piece.marks("correction")) or fixing or _says_no(sentence, piece)
             fixing = piece.fixes and all(i.sort in ("mark", "word") for i in piece.items)
         if any(i.sort == "mark" and i.data.scope == "sentence" for p in sentence.pieces for i in p.items):
             for piece in sentence.pieces:
                 piece.silent = True  # `a new one, still in its packet`
         _lean(sentence)
         _doubts(sentence)
+
+
+def _says_no(sentence: Sentence, piece: Piece) -> bool:
+    """`Off, no, it's on`: behind a bare no in mid sentence, what is said of the same is what is meant."""
+    at = next(n for n, p in enumerate(sentence.pieces) if p is piece)
+    before = sentence.pieces[at - 1] if at > 1 else None
+    bare = before is not None and len(before.items) == 1 and is_mark(before.items[0], "no", "not")
+    again = is_mark(piece.items[0], "pronoun") and any(claims(i) or is_particle(i) for i in piece.items)
+    return bare and before.opener in ("comma", "dash") and again and len(piece.items) == 3  # type: ignore[union-attr]
 
 
 def _silences(piece: Piece, item: Item) -> bool:

@@ -138,6 +138,8 @@ def _join_sides(items: list[Item]) -> list[Item]:
         item = items[at]
         if item.sort == "side" and _repeats_place(items, at):
             items = [*items[: at + 2], *items[at + 3 :]]  # `on port and on starboard`
+        if item.sort == "side" and (counted := _how_often(items, at)):
+            items = [*items[: at + 1], *items[at + 1 + counted :]]  # `to port twice and to starboard twice`
         joint = items[at + 1] if at + 1 < len(items) else None
         other = items[at + 2] if at + 2 < len(items) else None
         joined = is_mark(joint, "and", "or") or (joint is not None and joint.sort == "sign" and joint.text in "/&+")
@@ -160,6 +162,15 @@ def _join_sides(items: list[Item]) -> list[Item]:
             out.append(item)
             at += 1
     return out
+
+
+def _how_often(items: Sequence[Item], at: int) -> int:
+    """How many items between a side and a joining word before the other side only tell how often it was."""
+    end = next((n for n in range(at + 1, min(at + 5, len(items))) if is_mark(items[n], "and")), at + 1)
+    between, rest = items[at + 1 : end], items[end + 1 : end + 2]
+    plain = all(i.sort == "word" or is_mark(i, "often") for i in between)
+    other = bool(rest) and rest[0].sort == "side" and _opposite(items[at], rest[0])
+    return len(between) if between and plain and other and is_mark(between[-1], "often") else 0
 
 
 def _repeats_place(items: Sequence[Item], at: int) -> bool:

@@ -12,7 +12,8 @@ from functools import cached_property
 from assistant.facts.model import Value
 from assistant.language.amending import amend
 from assistant.language.answering import names_another, obeys, prefers_answer
-from assistant.language.in_order import place_in_order
+from assistant.language.calling import call_as_asked
+from assistant.language.in_order import place_in_order, place_in_states, place_in_turn
 from assistant.language.items import Item, find_items, is_mark
 from assistant.language.joining import join
 from assistant.language.moods import MoodWords, begins_with_no, set_moods
@@ -115,10 +116,11 @@ class _Line:
             named = any(i.sort in ("part", "family") for i in self.items)
             return answer if (len(self.pieces) == 1 and not named) or not free.facts else free
         if free.facts:
-            return answer if prefers_answer(answer, free, self.text, self.pieces, heard, words) else free
+            return answer if prefers_answer(answer, free, self.pieces, heard, words) else free
         first = max(i.end for i in self.sentences[0].pieces[-1].items)
         late = all(self.text.find(f.words) > first for f in answer.facts)  # `He was to come on Tuesday. He didn't.`
-        elsewhere = names_another(self.items, asked, words)
+        places = [sum(u.kind == "place" for u in r.unclear) for r in (answer, free)]
+        elsewhere = names_another(self.items, asked, words) and places[0] >= places[1]
         return free if late or elsewhere else answer  # `the bank is its own affair, 12.6`
 
     def _is_short(self, alone: Reading) -> bool:
@@ -158,9 +160,15 @@ def _cut(text: str, heard: Heard, words: Words) -> tuple[Named, list[Sentence]]:
     figures = answer is not None and answer.number is not None
     named = hear_names(text, heard.names, words)
     items = amend(join(find_items(named.text, words, figures, named.own), words.settings), words.negation)
+    if answer is not None:
+        items = call_as_asked(items, answer, words)
     if answer is not None and answer.in_order:
         zero = answer.number in names_in(words.settings, "nothing_is_zero") and not answer.yes
         items = place_in_order(items, answer.in_order, words.ordinals, answer.number is not None, zero)
+    if answer is not None and answer.family is not None and answer.number is not None:
+        items = place_in_turn(items)
+    if answer is not None and answer.states and answer.number is not None:
+        items = place_in_states(items, tuple(answer.states))
     sentences = split(items)
     if answer is not None and answer.states:
         name_both(sentences, answer.about, States.of(answer, words))

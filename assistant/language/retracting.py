@@ -81,9 +81,16 @@ class Retracting(Pointing):
 
     def _not_so(self, sentence: Sentence, number: int) -> bool:
         """`My husband swore the breaker had tripped. It hadn't.`: the last statement before is not so."""
-        told = self.drafts[self.sentence_before : self.sentence_start][-1:]
         piece = sentence.pieces[number]
-        if piece.opener != "start" or not told or told[0].denied or self.last_denied or not self._only_denies(piece):
+        told = self.drafts[self.sentence_before : self.sentence_start][-1:] if piece.opener == "start" else []
+        denies = bool(told) and self._only_denies(piece)
+        bare = sentence.pieces[number - 1].items if number > 1 else []
+        if len(bare) == 1 and is_mark(bare[0], "no", "not") and self._only_denies(piece):
+            told, denies = self.drafts[self.sentence_start :][-1:], True  # `it runs to port, no, it doesn't`
+        if number and [(i.sort, i.data.scope) for i in piece.items if i.sort == "mark"] == [("mark", "contrary")]:
+            told = self.drafts[max(self.piece_start, self.sentence_start) :][-1:]
+            denies = len(piece.items) == 1  # `the isolator is off, no it isn't`
+        if not told or told[0].denied or self.last_denied or not denies:
             return False
         last = told[0]
         denied = [c for s in self.last for c in s.denied.get(base_of(last.about)) or s.denied.get("any") or ()]

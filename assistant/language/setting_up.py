@@ -24,7 +24,7 @@ class SettingUp(Topics):
     def _after_the_bridge(self) -> bool:
         """`Took the wire out and it does nothing again`: that was no part of the test with the bridge."""
         answer, scenes = self.answer, set(self.words.bridge_scenes.values())
-        return self.bridge_gone and answer is not None and bool(set(answer.while_) & scenes)
+        return self.trial_over or (self.bridge_gone and answer is not None and bool(set(answer.while_) & scenes))
 
     def _unbridged(self) -> None:
         """No bridge is in any more, and nothing that follows was tried with one."""

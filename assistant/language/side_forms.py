@@ -76,6 +76,8 @@ class SideForms(Figures):
         if clicks and free and view.only and told is not None:  # `it clicks, but only to port`
             told.sides = self._view_sides(view)
             return True
+        if view.only and any(i.text == self.words.negation for i in view.piece.items):
+            return True  # `it's not starboard only`: where it goes is told elsewhere, or not at all
         claim = self.answer.side_means if self.answer is not None else None
         again = view.piece.marks("same") or view.piece.marks("also")
         if self.answer is not None and not (self.answer.way or claim or view.only or no or again):

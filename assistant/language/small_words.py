@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import islice
 
 from assistant.language.items import Item, is_mark, is_particle
@@ -30,7 +31,8 @@ class SmallWords(Retracting):
             return False
         if self._ends_a_pull(piece, at):
             return True
-        behind = (i for i in islice(piece.items, at + 1, None) if not (i.sort == "word" and i.text in self.words.light))
+        plain = self.words.light | self._words_in("end_of_clause")  # `isolator off first`
+        behind = (i for i in islice(piece.items, at + 1, None) if not (i.sort == "word" and i.text in plain))
         after = list(islice(behind, 1))
         if not after:
             before = piece.items[at - 1] if at else None
@@ -102,7 +104,7 @@ class SmallWords(Retracting):
             denials = [n for n, i in enumerate(behind) if self._is_not(i)]
             figure = bool(denials) and any(i.sort in ("number", "range") for i in behind[denials[0] :])
             return len(denials) == 1 and not figure and not self._later_state(piece, at)
-        if self._heard_nothing(piece.items, at):
+        if self._heard_nothing(piece.items, at) or _is_none(piece.items[at], behind):
             return True
         neither = [i for i in behind if self._is_not(i) and i.sort in ("side", "part")]
         if len(neither) == 1 and not self._later_state(piece, at) and not piece.has("number", "range"):
@@ -112,3 +114,10 @@ class SmallWords(Retracting):
         marks = all(i.sort == "mark" and i.data.name in ("not", "with", "now", "also", "at", "pronoun") for i in rest)
         first = next((i for i in rest if not is_mark(i, "also")), None)  # `click no, turn also no`
         return len(nots) == 1 and marks and first is nots[0]
+
+
+def _is_none(item: Item, behind: Sequence[Item]) -> bool:
+    """`Rope or weed none`: behind a finding, and at the end, a word for nothing denies it."""
+    found = item.sort == "state" and not any(s.negates for s in item.data)
+    last = behind[0] if len(behind) == 1 else None
+    return found and last is not None and last.sort == "state" and all(s.negates for s in last.data)

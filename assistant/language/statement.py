@@ -7,11 +7,14 @@ from collections.abc import Sequence
 from assistant.knowledge.model import SIDES
 from assistant.language.bridging import find_bridging
 from assistant.language.drafts import Draft
-from assistant.language.items import Item, is_mark, is_particle
+from assistant.language.items import Item, is_mark, is_particle, item_at
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.recall import last_figure
 from assistant.language.small_words import SmallWords
 from assistant.language.views import View, is_cue, names_in, plain_sides
+
+_WITHOUT_IT = 2
+"""The words of `without it`, behind or before which something is said."""
 
 
 class Talk(SmallWords):
@@ -20,7 +23,7 @@ class Talk(SmallWords):
     def sentence(self, sentence: Sentence) -> None:
         """Read one sentence."""
         self.forward, self.forward_way, self.forward_sides, self.topic_sides = set(), "", (), ()
-        self.inherited, self.with_before, self.unsaid, self.spread = (), False, [], None
+        self.inherited, self.side_before, self.with_before, self.unsaid, self.spread = (), (), False, [], None
         self.trailing = (set(), "", ())
         self.sentence_before, self.sentence_start = self.sentence_start, len(self.drafts)
         self.subject_here = self.far_side = False
@@ -48,6 +51,7 @@ class Talk(SmallWords):
             self.goes_on = _goes_on(sentence, number)
             if self.doubt_next:
                 piece.doubted, self.doubt_next = True, False
+            self._without(piece)
             self.with_before = self.with_before and piece.opener == "and"
             self.scene_later = number < last_scene
             view = self._view(piece)
@@ -81,6 +85,21 @@ class Talk(SmallWords):
         if piece.has("part", "family") if aside else piece.anew:
             self.forward, self.forward_way, self.forward_sides = set(), "", ()
             self.trailing, self.inherited, self.topic_sides = (set(), "", ()), (), ()
+
+    def _without(self, piece: Piece) -> None:
+        """`With the link in it runs, without it not`: what is told now was not tried with the wire of before."""
+        without = self._words_in("without")
+        at = next((n for n, i in enumerate(piece.items) if i.text and i.text.split()[0] in without), None)
+        item, after = (item_at(piece.items, at + n) if at is not None else None for n in (0, 1))
+        wires = {*self.words.bridge_scenes.values()}
+        tried = bool(self.tried[0]) or bool((self.forward | self.setup) & wires)
+        tried = tried or (self.answer is not None and bool(set(self.answer.while_) & wires))
+        whole = item is not None and item.sort == "scene" and len(item.text.split()) == _WITHOUT_IT
+        if at is None or not tried or not (whole or is_mark(after, "pronoun")) or len(piece.items) < _WITHOUT_IT:
+            return
+        del piece.items[at : at + (1 if whole else 2)]
+        self.forward, self.forward_way, self.forward_sides = self.forward - wires, "", ()
+        self._unbridged()
 
     def _only_label(self, sentence: Sentence, number: int, new: int) -> list[Draft]:
         """`Power on: takes off by itself`: what only says when is told for the sake of what follows."""
@@ -203,6 +222,7 @@ class Talk(SmallWords):
             if n.about == (of,)
         ]  # fmt: skip
         sides = tuple(dict.fromkeys([s for _, s in view.sides if s in SIDES] + named))
+        self.side_before = sides if len(sides) == 1 else self.side_before if not sides else ()
         if tried and len(sides) == 1:
             self.inherited = sides
         elif sides or not tried:
@@ -456,7 +476,8 @@ class Talk(SmallWords):
         sided = {*names_in(settings, "follows_press"), *split}
         states = [s for i in view.piece.items if i.sort == "state" for s in i.data]
         told = any(what in sided for s in states for what, _ in s.tells)
-        if not told or (self.sided and not plain_sides(mark.sides)):
+        twice = sum(bool(p.marks("which_side")) for p in self.pieces_here) > 1  # `one way dead, one way all right`
+        if not told or (self.sided and not twice and not plain_sides(mark.sides)):
             return False
         first, last = view.piece.items[0], view.piece.items[-1]
         self._question("side", Item("state", None, first.start, last.end))
@@ -504,6 +525,8 @@ def _goes_on(sentence: Sentence, number: int) -> bool:
     """Whether a piece stands in the middle of a list that ends in `or` (`not hot, loose or chafed`)."""
     for at in range(number, len(sentence.pieces)):  # looks no farther than the list goes: a text may be all commas
         piece = sentence.pieces[at]
+        if piece.opener == "or" and at > number:
+            return True
         if piece.items[0].sort != "state":
             return False
         if piece.opener != "comma":

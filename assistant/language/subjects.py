@@ -8,7 +8,7 @@ from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark, is_particle
 from assistant.language.recall import spoken_of
 from assistant.language.viewing import Viewing
-from assistant.language.views import Group, Named, View, is_place, names_in
+from assistant.language.views import Group, Named, View, is_place, is_sided, names_in
 
 
 class Subjects(Viewing):
@@ -26,6 +26,8 @@ class Subjects(Viewing):
         if not view.named or view.piece.opener == "start":
             if not self.subject_here and self._goes_on(view):
                 yield "before", self._turned(view, spoken_of(self.heard.recent))
+            if self._one_of_asked(view):
+                yield "asked", self._asked_group(view)
             if self.subject_here:
                 yield ("here" if self.far_side else "sentence"), self._turned(view, self.subject)
             if self.answer is not None and self.answer.about and not self._pressed(view):
@@ -36,6 +38,12 @@ class Subjects(Viewing):
                     yield "asked", self._asked_group(view)
             if not self.subject_here and self.subject:
                 yield "before", self._turned(view, self.subject)
+
+    def _one_of_asked(self, view: View) -> bool:
+        """`Unit unplugged: port one 11 ohms`: a side is that of the pair asked for, not of a part that has none."""
+        pair = self.answer.family if self.answer is not None else None
+        sided = any(is_sided(a, self.words.families) for a in self.subject)
+        return pair is not None and self.subject_here and not sided and any(s in SIDES for _, s in view.sides)
 
     def _goes_on(self, view: View) -> bool:
         """`And wet`, `it is loose too`: behind a line of its own, what a text begins with goes on about that line."""
@@ -79,7 +87,9 @@ class Subjects(Viewing):
         tried = view.scene_sides if view.way == self.answer.way else ()  # `12.2 when I ask for port`
         if not tried and not view.way and self.forward_way == self.answer.way:
             tried = self.forward_sides  # `pushing port: 12.2`
-        return self.answer.family.members(self._view_sides(view) or tried or SIDES)
+        goes_on = view.piece.opener in ("comma", "and", "but", "dash") and not view.piece.marks("pronoun")
+        kept = self.side_before if goes_on and not view.scene_sides else ()  # `port one reads nothing, open line`
+        return self.answer.family.members(self._view_sides(view) or tried or kept or SIDES)
 
     def _pronoun(self, view: View, at: int) -> bool:
         """Whether `it` or `she` stands between the last part named and the claim."""

@@ -84,10 +84,14 @@ class TalkState:
     """Marks of the sentences that deny nothing."""
     read_last: Draft | None = None
     """The last claim that a figure made."""
+    trial_over: bool = False
+    """Whether this text tells that what the test takes apart is together again."""
     bridge_gone: bool = False
     """Whether this text tells that a test wire was taken out again."""
     inherited: tuple[str, ...] = ()
     """The side of the piece before, which `and it turns` goes on speaking of."""
+    side_before: tuple[str, ...] = ()
+    """The one side that this sentence named last."""
     with_before: bool = False
     """Whether the piece before began with `with`, so that a wire told of after `and` sets the scene too."""
     setup: set[str] = field(default_factory=set)

@@ -124,6 +124,9 @@ class Topics(Fitting):
         strange = self._strangers(view.piece.items)
         if all(s.judges or s.vague for s in sayings) or (strange and is_particle(item)):
             return
+        items = view.piece.items
+        if items[0] is item and item.text in self._words_in("agrees") and len(items) > 1 and items[1].sort == "state":
+            return  # `ok close it`
         told = {what.split(".")[-1] for s in sayings for what, _ in s.tells}
         if not hazard and (strange or not told & self._words_in("asked_beside")):
             self.passing.add(item.start)
@@ -187,8 +190,14 @@ class Topics(Fitting):
     def _only_ordered(self, view: View, item: Item, what: str) -> bool:
         """`Turn the isolator off`: in the form of an order, nobody tells whether it was done."""
         items, words = view.piece.items, item.text.split()
-        verb = words[:1] and words[0] in self._words_in("orders") and not set(words) & self.words.carriers
-        heads = bool(items) and items[0] is item and view.piece.opener in ("start", "comma", "then", "and")
+        leads = words[:1] and words[0] in self._words_in("orders") and not set(words) & self.words.carriers
+        with_it = (
+            len(words) > 1 and words[0] in self._words_in("orders_it") and words[1] in self._words_in("for_things")
+        )
+        verb = leads or with_it
+        before = items[: items.index(item)] if item in items else items
+        agrees = all(is_mark(i, "ok", "yes") or i.text in self._words_in("agrees") for i in before)
+        heads = bool(items) and agrees and view.piece.opener in ("start", "comma", "then", "and")
         of_thing = bool(view.named) or len(words) > 1
         plain = item.bare and verb and heads and of_thing and not view.piece.label
         return bool(plain) and what in self._words_in("deeds")

@@ -252,9 +252,11 @@ class NumberReader:
         return (float(digits), after, False) if len(digits) > 2 and self._unit(after) is not None else None
 
     def _count(self, place: int) -> tuple[float, int, bool]:
-        value = self.units.ones[self.tokens[place].text]
         after = place + 1
-        last = value
+        article = self.tokens[place].text in self.units.articles
+        if article and after < len(self.tokens) and self._is_count(self.tokens[after].text):
+            return self._count(after)  # `a three second burst`
+        value = last = self.units.ones[self.tokens[place].text]
         while after < len(self.tokens):
             word = self.tokens[after].text
             if word in self.units.hundreds and self.tokens[after].sort == "word":
@@ -285,6 +287,10 @@ class NumberReader:
                 break
             after += 1
         return self._point(value, after)
+
+    def _is_count(self, word: str) -> bool:
+        """Whether a word is a small number and no article."""
+        return word in self.units.ones and word not in self.units.articles | self.units.link
 
     def _is_pair(self, place: int, value: float) -> bool:
         """Whether hundreds were said as in `three ninety`."""

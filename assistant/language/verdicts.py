@@ -23,7 +23,7 @@ def join_verdicts(items: list[Item], settings: Mapping[str, Any]) -> list[Item]:
     """
     denying = names_in(settings, "denying")
     out = _not_done(_cleft(items, names_in(settings, "cleft")), names_in(settings, "not_done"))
-    out = _answer_own(_wire_verdict(_side_verdict(out), denying), denying)
+    out = _answer_own(_wire_verdict(_side_verdict(out), denying), denying, names_in(settings, "deeds"))
     out = _wire_ends(_arrows(_told_of(out, names_in(settings, "relatives"))))
     return _wire_to(out, names_in(settings, "strong_ways"))
 
@@ -136,7 +136,13 @@ def _side_verdict(items: list[Item]) -> list[Item]:
     return out
 
 
-def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
+def _is_deed(item: Item, verdict: Item | None, deeds: frozenset[str]) -> bool:
+    """`Panel 1 plugged in: nothing`: what was done, and what came of it."""
+    done = item.sort == "state" and any(value is True and what in deeds for s in item.data for what, value in s.tells)
+    return done and verdict is not None and verdict.sort == "state"
+
+
+def _answer_own(items: list[Item], denying: frozenset[str], deeds: frozenset[str]) -> list[Item]:
     """`panel lit: yes. clicks: no. fuse blown? no`: a state and its verdict are one statement."""
     out: list[Item] = []
     at = 0
@@ -151,6 +157,7 @@ def _answer_own(items: list[Item], denying: frozenset[str]) -> list[Item]:
         stops = _STOPS if item.sort == "state" else (*_STOPS, "-", "/")
         ends = after is None or (after.sort == "sign" and after.text in stops) or is_mark(after, "and", "but", "then")
         no = verdict is not None and _denies(verdict, denying)
+        asks = asks and not _is_deed(item, verdict, deeds)
         asks = asks and not is_mark(item_at(items, at + 4), "swap", "correction")  # `dead - no, the other way round`
         if not asks or verdict is None or not (no or is_mark(verdict, "yes")) or not ends:
             out.append(item)

@@ -207,10 +207,14 @@ class Viewing(TalkState):
         way, _ = self.tried
         items = view.piece.items
         ends = [(n, e) for n, i in enumerate(items) for e in self._ends_at(view, n)]
-        others = [i for i in items if i.sort not in ("side", "family", "part", "word")]
-        leads = any(i.sort == "side" and " " in i.text for i in items) or bool(others)
-        plain = all(is_mark(i, "to", "at", "then", "and", "touch") for i in others)
-        if not way or len(ends) != 1 or not leads or not plain:
+        if not way or len(ends) != 1:
+            return
+        leading = items[: ends[0][0] + 1]
+        others = [i for i in leading if i.sort not in ("side", "family", "part", "word")]
+        leads = any(i.sort == "side" and " " in i.text for i in leading) or bool(others)
+        away = names_in(self.words.settings, "link_gone")
+        gone = any(is_particle(i) or set(i.text.split()) & away for i in items[len(leading) :])  # `… is out again`
+        if gone or not leads or not all(is_mark(i, "to", "at", "then", "and", "touch") for i in others):
             return
         place, end = ends[0]
         scenes = self.words.bridge_scenes

@@ -15,7 +15,11 @@ HERE = Path(__file__).resolve().parent
 OWN = HERE / "own_utterances.jsonl"
 OTHERS = tuple(
     HERE / f"corpus_{name}.jsonl"
-    for name in [*"abcdefgklmnopqrstuwxy", *(f"a{x}" for x in "abcdefghijklmnstuvwxyz"), *(f"c{x}" for x in "abcd")]
+    for name in [
+        *"abcdefgklmnopqrstuwxy",
+        *(f"a{x}" for x in "abcdefghijklmnstuvwxyz"),
+        *(f"{k}{x}" for k in "cd" for x in "abcd"),
+    ]
 )
 """Lines by other writers, who did not know the word lists; looked at after they had been scored once."""
 UNSEEN = tuple(HERE / f"corpus_{name}.jsonl" for name in "hi")

@@ -39,6 +39,8 @@ def shown(reading: Any) -> dict[str, Any]:
     for one in data["unclear"]:
         one["words"] = ""
         one["question"] = one["line"] = ""
+        if one["fact"] is not None:
+            one["fact"]["words"] = ""
     data["cannot"] = data["cannot"] is not None
     return data
 

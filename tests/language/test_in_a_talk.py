@@ -143,7 +143,7 @@ def test_the_little_one_is_a_fuse_beside_the_big_one_and_nothing_by_itself(words
 
 
 def test_what_is_told_in_passing_hangs_little_on_what_was_asked_for(words: Words) -> None:
-    """Lines by other writers, told while some test is asked for: nearly all are read as if none was."""
+    """Lines by other writers, told while some test is asked for that has nothing to do with them."""
     lines = [line for path in (OWN, *OTHERS) for line in lines_of(path) if not (line.get("after") or {}).get("asked")]
     tests = sorted(name for name, answer in words.answers.items() if not answer.confirm)
     changed = []
@@ -152,7 +152,19 @@ def test_what_is_told_in_passing_hangs_little_on_what_was_asked_for(words: Words
         alone, meant = (read(line["say"], heard, words) for heard in (Heard(), Heard(asked=asked, answering=False)))
         if sorted(map(str, facts(alone))) != sorted(map(str, facts(meant))):
             changed.append((asked, line["say"]))
-    assert len(changed) <= 0.02 * len(lines[::15]), changed
+    assert len(changed) <= 0.04 * len(lines[::15]), changed
+
+
+def test_what_answers_the_test_is_read_as_an_answer_in_a_talk_too(words: Words) -> None:
+    """Lines by other writers that answer a test, told in a talk: nearly all are read as if they were known to."""
+    lines = [line for path in (OWN, *OTHERS) for line in lines_of(path) if (line.get("after") or {}).get("asked")]
+    changed = []
+    for line in lines[::10]:
+        asked = line["after"]["asked"]
+        meant, told = (read(line["say"], Heard(asked=asked, answering=a), words) for a in (True, False))
+        if sorted(map(str, facts(meant))) != sorted(map(str, facts(told))):
+            changed.append((asked, line["say"]))
+    assert len(changed) <= 0.04 * len(lines[::10]), changed
 
 
 @pytest.mark.parametrize(
