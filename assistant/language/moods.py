@@ -48,7 +48,7 @@ def set_moods(sentences: Sequence[Sentence], words: MoodWords) -> None:
         _questions(sentence, words)
         carried = ""
         before = listed = planned = False
-        for piece in sentence.pieces:
+        for number, piece in enumerate(sentence.pieces):
             more = listed and piece.opener in ("and", "or") and _goes_on_listing(piece.items[0], words.book_says)
             if carried and piece.opener in ("but", "because") and carried not in _FAR:
                 carried = ""
@@ -72,7 +72,7 @@ def set_moods(sentences: Sequence[Sentence], words: MoodWords) -> None:
                 piece.silent = bool(carried)
             planned = piece.silent and (planned or (found is not None and found.name == "plan"))
             before = piece.silent and bool(found or before)
-            piece.fixes = bool(piece.marks("correction")) or fixing or _says_no(sentence, piece)
+            piece.fixes = bool(piece.marks("correction")) or fixing or _says_no(sentence, number)
             fixing = piece.fixes and all(i.sort in ("mark", "word") for i in piece.items)
         if any(i.sort == "mark" and i.data.scope == "sentence" for p in sentence.pieces for i in p.items):
             for piece in sentence.pieces:
@@ -81,10 +81,10 @@ def set_moods(sentences: Sequence[Sentence], words: MoodWords) -> None:
         _doubts(sentence)
 
 
-def _says_no(sentence: Sentence, piece: Piece) -> bool:
+def _says_no(sentence: Sentence, number: int) -> bool:
     """`Off, no, it's on`: behind a bare no in mid sentence, what is said of the same is what is meant."""
-    at = next(n for n, p in enumerate(sentence.pieces) if p is piece)
-    before = sentence.pieces[at - 1] if at > 1 else None
+    piece = sentence.pieces[number]
+    before = sentence.pieces[number - 1] if number > 1 else None
     bare = before is not None and len(before.items) == 1 and is_mark(before.items[0], "no", "not")
     again = is_mark(piece.items[0], "pronoun") and any(claims(i) or is_particle(i) for i in piece.items)
     return bare and before.opener in ("comma", "dash") and again and len(piece.items) == 3  # type: ignore[union-attr]
