@@ -69,12 +69,12 @@ def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], hear
         return False
     if not free.unclear and len(pieces) > 1 and _of_a_way(lost, items, test, words):
         return False
-    moved = _moved(more, lost)
-    return _keeps_to_the_test(moved, _places(answer) < _places(free), lost, pieces, asked, words)
+    moved, placed = _moved(more, lost), answer.unplaced < free.unplaced
+    return _keeps_to_the_test(moved, placed, lost, items, len(pieces), asked, words)
 
 
 def _keeps_to_the_test(
-    moved: bool, placed: bool, lost: Sequence[_Told], pieces: Sequence[Piece], asked: str, words: Words
+    moved: bool, placed: bool, lost: Sequence[_Told], items: Sequence[Item], clauses: int, asked: str, words: Words
 ) -> bool:
     """Whether a line that tells what a test asks for tells it of that, and not of other parts that it names.
 
@@ -82,19 +82,19 @@ def _keeps_to_the_test(
         moved: Whether a figure would be told of another part than the line by itself tells it of.
         placed: Whether a figure has a place only as an answer.
         lost: What the line would no longer tell.
-        pieces: Its clauses.
+        items: What is in it.
+        clauses: How many clauses it has.
         asked: The test.
         words: The word lists of the language.
     """
-    items = [i for p in pieces for i in p.items]
     test = words.answers.get(asked)
     pair = test is not None and test.family is not None
-    others = any(names_another([item], asked, words) for item in items)
+    others = not all(_named_of_test(items, asked, words))
     if moved and others and not pair:
         return False  # `he measured the minus side instead, 0.8 there`
     if placed:
         return True  # `8 volts at the port one, and the contactor rattles`
-    if any(not isinstance(value, bool | str) for _, _, value in lost) and len(pieces) > _FEW_CLAUSES:
+    if any(not isinstance(value, bool | str) for _, _, value in lost) and clauses > _FEW_CLAUSES:
         return not others
     return not others or (len(items) <= _SHORT and not pair)
 
@@ -109,8 +109,9 @@ def _story(
     lost: Sequence[_Told], kept: Sequence[_Told], more: Sequence[_Told], items: Sequence[Item], words: Words
 ) -> bool:
     """Whether what a line would lose as an answer describes the boat, or is the end of what befell the thruster."""
-    boat = {fact for fact in kept if fact[1] in names_in(words.settings, "describes_boat")}
-    if len(boat) > 1 and not boat <= set(kept) - set(lost):
+    describes = names_in(words.settings, "descriptive") | names_in(words.settings, "described_in_figures")
+    boat = {fact for fact in kept if fact[1] in describes}
+    if len(boat) > 1 and boat & set(lost):
         return True  # `she's 12 volt and a diesel`
     whole = str(words.settings.get("whole"))
     befell = any(fact not in lost and fact[0] == whole for fact in kept)  # `one big bang, and now dead`
@@ -133,16 +134,12 @@ def _only_nothing(more: Sequence[_Told], items: Sequence[Item]) -> bool:
     return bool(figures) and not any(figures) and not any(i.sort in ("number", "range") for i in items)
 
 
-def _places(reading: Reading) -> int:
-    """Of how many figures it is asked where they were read."""
-    return sum(u.kind == "place" for u in reading.unclear)
-
-
 def _in_turn(items: Sequence[Item], test: Answer | None, words: Words) -> bool:
     """`The negative lug is green, everything else tight`: told of what a test asks for one after the other."""
+    if test is None or not test.in_order:
+        return False
     named = {*words.ordinals, *(words.settings.get("asked_names") or {})}
-    in_order = test is not None and bool(test.in_order)
-    return in_order and any(i.sort == "part" and i.text and set(i.text.split()) <= named for i in items)
+    return any(i.sort == "part" and i.text and set(i.text.split()) <= named for i in items)
 
 
 def _all_of_them(told: Sequence[_Told], test: Answer | None) -> bool:
@@ -188,12 +185,18 @@ def _claim(fact: _Told, words: Words) -> tuple[str, Value]:
 
 def names_another(items: Sequence[Item], asked: str, words: Words) -> bool:
     """Whether a line names a part, and none that the test asks of."""
-    topics = words.topics.get(asked, frozenset())
+    of_test = _named_of_test(items, asked, words)
+    return bool(of_test) and not any(of_test)
+
+
+def _named_of_test(items: Sequence[Item], asked: str, words: Words) -> list[bool]:
+    """Of each part that a line names, whether the test asks of it; none where the answer names one itself."""
     named = [(*i.data.about, *i.data.follows) for i in items if i.sort == "part" and i.data.about]
     named += [(i.data.port, i.data.starboard) for i in items if i.sort == "family"]
     test = words.answers.get(asked)
     if test is not None and test.named:
-        return False
-    taken = {about for about, _ in test.takes} if test is not None else set()
-    known = topics | taken | ({*test.about, *test.called, *test.read_at} if test is not None else set())
-    return bool(named) and not any(set(about) & known for about in named)
+        return []
+    known = {*words.topics.get(asked, ())}
+    if test is not None:
+        known.update(test.about, test.called, test.read_at, (about for about, _ in test.takes))
+    return [bool(known.intersection(about)) for about in named]

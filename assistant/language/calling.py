@@ -8,7 +8,7 @@ from typing import Any
 
 from assistant.language.items import Item, is_mark, is_side, item_at
 from assistant.language.meanings import Answer, PartName, Scene
-from assistant.language.views import names_in
+from assistant.language.views import base_of, names_in
 from assistant.language.words import Words
 
 _MOST_STATIONS = 4
@@ -40,7 +40,7 @@ class _Calling:
         self.lead = (settings.get("leads_of_pair") or {}).get(answer.family.name) if answer.family else None
         self.tried = answer.way if answer.way in names_in(settings, "strong_ways") else None
         self.station = str(settings.get("numbered_station"))
-        other = any(about.startswith(f"{self.station}_") for about in answer.about)
+        other = any(base_of(about) == f"{self.station}_n" for about in answer.about)
         self.stations = answer.number is None and (answer.named is not None or other)
 
     def meant(self, item: Item, before: Item | None, after: Item | None) -> Item:

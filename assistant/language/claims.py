@@ -251,10 +251,8 @@ class Claims(SettingUp):
             what, value = str(gone), True
         if (view.piece.opener != "or" and self._same_wire_gone(item, what, value)) or self._latched(what, value):
             return 0
-        if self.wire_here and f"{what} {value}" == self.words.settings.get("some_bridge"):
-            value = self.wire_here  # `control plus → port signal: jumper still in`
-        elif f"{what} {value}" == self.words.settings.get("some_bridge") and self.answer is not None:
-            value = next((b for b, scene in self.words.bridge_scenes.items() if scene in self.answer.while_), value)
+        if f"{what} {value}" == self.words.settings.get("some_bridge"):
+            value = self._wire_meant(value)
         if is_particle(item) and self._done_for_test(about, what, value):
             return 1
         draft = self._dressed(view, item, (about, what, value), saying, flip, origin)
@@ -264,12 +262,15 @@ class Claims(SettingUp):
         self.drafts.append(draft)
         if draft.certain:
             self._set_up(about, what, value)
-        put_back = value is True and f"{about}.{what}" in names_in(self.words.settings, "ends_bridge")
-        if what == "removed" or put_back:  # `bridge off: dead` was not seen with the bridge
-            self._unbridged()
-        over = (self.words.settings.get("ends_trial") or {}).get(self.answer.way if self.answer is not None else "")
-        self.trial_over = self.trial_over or (value is True and f"{about}.{what}" == over)
+        self._end_trial(about, what, value)
         return 1
+
+    def _wire_meant(self, value: Value) -> Value:
+        """`Control plus → port signal: jumper still in`: which of the test wires `the jumper` is."""
+        if self.wire_here:
+            return self.wire_here
+        asked = self.answer.while_ if self.answer is not None else ()
+        return next((b for b, scene in self.words.bridge_scenes.items() if scene in asked), value)
 
     def _done_for_test(self, about: str, what: str, value: Value) -> bool:
         """`The other helm was off first`: so the test wants it, and that is no finding."""
@@ -379,8 +380,10 @@ class Claims(SettingUp):
         plug = next((n.plug for n in self._names_of(view, about) if n.plug), None)
         if plug is None and any(about in n.about and n.item.text in self._words_in("plug_words") for n in view.named):
             owners = [a for n in view.named for a in n.about if base_of(a) in self._words_in("plug_of")]
-            of_test = self.answer.plug if self.answer is not None else None
-            plug = owners[0] if len(owners) == 1 else None if owners else of_test  # `the plug came off the panel`
+            if not owners:
+                plug = self.answer.plug if self.answer is not None else None
+            elif len(owners) == 1:
+                plug = owners[0]  # `the plug came off the panel`
         return plug or about
 
     def _as_asked(self, about: str, what: str, value: Value, told: bool) -> tuple[str, str, Value]:

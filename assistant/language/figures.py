@@ -251,11 +251,12 @@ class Figures(Metering):
         return (group[1],) if given and group[1] not in given else (group[0],)
 
     def _measured(self, view: View, at: int, quantity: Quantity) -> tuple[Group, str, float] | None:
-        in_order = self._asked_in_order(view, quantity)
+        no_loss = self._no_loss(quantity)  # `battery was 11.6`, where the loss at its clamp was asked for
+        in_order = None if no_loss else self._asked_in_order(view, quantity)
         if in_order is not None:
             return in_order
         groups = list(self._number_groups(view, at))
-        if self._no_loss(quantity):  # `battery was 11.6`, where the loss at its clamp was asked for
+        if no_loss:
             groups = [("here", n.item.data.about) for n in view.named if n.item.sort == "part"] or groups
         found = self._by_measures(view, quantity, groups, at)
         if found is None and self.answer is not None and all(g for _, g in groups):
@@ -269,8 +270,6 @@ class Figures(Metering):
         if not named and view.piece.opener in ("colon", "dash"):
             named = set(self.subject)
         if answer is None or answer.number is None or answer.yes or not named or not named <= set(answer.in_order):
-            return None
-        if self._no_loss(quantity):
             return None
         unit = self.words.trial.attributes[answer.number].get("number")
         places = tuple(a for a in answer.in_order if a in named)

@@ -9,6 +9,7 @@ from itertools import pairwise, takewhile
 from assistant.knowledge.model import SIDES
 from assistant.language.items import Item, is_mark
 from assistant.language.meanings import PartName, Saying, Scene, Side
+from assistant.language.pieces import sentence_ends
 from assistant.language.quantities import Quantity
 
 _NAMING = ("part", "family", "side", "scene")
@@ -17,7 +18,6 @@ REST = -2
 """The ordinal of those that are not named."""
 _PAIR = 2
 """Of two, nobody says `all`."""
-_ENDS = ".!?;\n"
 _ALL = ("both", "either", "each")
 
 
@@ -55,8 +55,10 @@ def place_in_order(
 
 def place_in_turn(items: Sequence[Item]) -> list[Item]:
     """`11 and open`, where both of a pair are asked for: a figure and none, and no more, are of port and starboard."""
-    ends = [-1, *(n for n, i in enumerate(items) if i.sort == "sign" and i.text in _ENDS), len(items)]
-    return [i for start, end in pairwise(ends) for i in [*_in_turn(items[start + 1 : end]), *items[end : end + 1]]]
+    out: list[Item] = []
+    for start, end in pairwise(sentence_ends(items)):
+        out += [*_in_turn(items[start + 1 : end]), *items[end : end + 1]]
+    return out
 
 
 def _in_turn(items: Sequence[Item]) -> list[Item]:
@@ -144,10 +146,18 @@ def place_in_states(items: list[Item], states: Sequence[str]) -> list[Item]:
     plain = all(i.sort in ("number", "sign") or is_mark(i, "and", "then") for i in items)
     if len(figures) != len(states) or not plain:
         return items
-    for n, state in reversed(list(zip(figures, states, strict=True))):
-        at = items[n].start
-        items[n:n] = [Item("scene", Scene((state,)), at, at)]
-    return items
+    return _each_before(items, figures, "scene", [Scene((state,)) for state in states])
+
+
+def _each_before(items: Sequence[Item], places: Sequence[int], sort: str, told: Sequence[object]) -> list[Item]:
+    """The items with one more before each of these places, in their order."""
+    before = dict(zip(places, told, strict=True))
+    out: list[Item] = []
+    for n, item in enumerate(items):
+        if n in before:
+            out.append(Item(sort, before[n], item.start, item.start))
+        out.append(item)
+    return out
 
 
 def _is_of_a_thing(told: Item, words: Sequence[str]) -> bool:
@@ -161,7 +171,4 @@ def _bare_figures(items: list[Item], places: Sequence[str]) -> list[Item]:
     figures = [n for n, i in enumerate(listed) if i.sort == "number"]
     if len(figures) != len(places) or not _ends_here(items[len(listed) :], len(places)):
         return items
-    for n, place in reversed(list(zip(figures, places, strict=True))):
-        at = items[n].start
-        items[n:n] = [Item("part", PartName((place,), place=True), at, at)]
-    return items
+    return _each_before(items, figures, "part", [PartName((place,), place=True) for place in places])

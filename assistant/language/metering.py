@@ -30,7 +30,7 @@ class Metering(Claims):
     def _drawn(self, view: View, at: int, quantity: Quantity) -> Quantity:
         """`Motor pulling 220`: what it draws is a current."""
         before = view.piece.items[at - 1] if at else None
-        draws = before is not None and before.text.split()[-1:] and before.text.split()[-1] in self._words_in("draws")
+        draws = before is not None and bool(set(before.text.split()[-1:]) & self._words_in("draws"))
         motor = {a for n in view.named for a in n.about} & names_in(self.words.settings, "draw_current")
         scene = before is not None and before.sort == "scene"
         large = quantity.unit is None and not quantity.decimal and quantity.value >= _LEAST_DRAWN

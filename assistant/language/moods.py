@@ -85,9 +85,10 @@ def _says_no(sentence: Sentence, number: int) -> bool:
     """`Off, no, it's on`: behind a bare no in mid sentence, what is said of the same is what is meant."""
     piece = sentence.pieces[number]
     before = sentence.pieces[number - 1] if number > 1 else None
-    bare = before is not None and len(before.items) == 1 and is_mark(before.items[0], "no", "not")
+    if before is None or not before.bare_no or before.opener not in ("comma", "dash"):
+        return False
     again = is_mark(piece.items[0], "pronoun") and any(claims(i) or is_particle(i) for i in piece.items)
-    return bare and before.opener in ("comma", "dash") and again and len(piece.items) == 3  # type: ignore[union-attr]
+    return again and len(piece.items) == 3
 
 
 def _silences(piece: Piece, item: Item) -> bool:

@@ -41,6 +41,11 @@ class Piece:
         """The marks of one name in this piece."""
         return [i for i in self.items if i.sort == "mark" and i.data.name == name]
 
+    @property
+    def bare_no(self) -> bool:
+        """Whether it says `no` or `not`, and that is all."""
+        return len(self.items) == 1 and is_mark(self.items[0], "no", "not")
+
     def has(self, *sorts: str) -> bool:
         """Whether an item of one of these sorts is in the piece."""
         return any(i.sort in sorts for i in self.items)
@@ -85,9 +90,14 @@ def split(items: Sequence[Item]) -> list[Sentence]:
     return sentences
 
 
+def sentence_ends(items: Sequence[Item]) -> list[int]:
+    """The places of the signs that end a sentence, with the one before all items and the one behind them."""
+    return [-1, *(n for n, i in enumerate(items) if i.sort == "sign" and i.text in _ENDS), len(items)]
+
+
 def _run_together(items: list[Item]) -> list[Item]:
     """`Pulls 540 A to port. 260 to starboard.`: a sentence that leans on the one before goes on with it."""
-    ends = [-1, *(n for n, i in enumerate(items) if i.sort == "sign" and i.text in _ENDS), len(items)]
+    ends = sentence_ends(items)
     out = list(items)
     for start, end, after in zip(ends, ends[1:], ends[2:], strict=False):
         before, behind = items[start + 1 : end], items[end + 1 : after]

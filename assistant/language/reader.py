@@ -119,8 +119,7 @@ class _Line:
             return answer if prefers_answer(answer, free, self.pieces, heard, words) else free
         first = max(i.end for i in self.sentences[0].pieces[-1].items)
         late = all(self.text.find(f.words) > first for f in answer.facts)  # `He was to come on Tuesday. He didn't.`
-        places = [sum(u.kind == "place" for u in r.unclear) for r in (answer, free)]
-        elsewhere = names_another(self.items, asked, words) and places[0] >= places[1]
+        elsewhere = names_another(self.items, asked, words) and answer.unplaced >= free.unplaced
         return free if late or elsewhere else answer  # `the bank is its own affair, 12.6`
 
     def _is_short(self, alone: Reading) -> bool:
@@ -130,7 +129,7 @@ class _Line:
         empty = alone.model_copy(update={"unclear": ()}) == Reading()
         sided = any(i.sort == "side" for i in self.items)
         tells = any(i.sort in ("side", "family", "part", "scene", "number") for i in self.items)
-        return empty and tells and (sided or not alone.unclear) and all(u.kind == "place" for u in alone.unclear)
+        return empty and tells and (sided or not alone.unclear) and alone.unplaced == len(alone.unclear)
 
     def _going_on(self, alone: Reading) -> Reading:
         """`Starboard doesn't click`, and then `port does`: what both lines tell as one, beyond what the first told."""

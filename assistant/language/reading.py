@@ -88,6 +88,11 @@ class Reading(BaseModel):
     asked: str | None = None
     """That test."""
 
+    @property
+    def unplaced(self) -> int:
+        """Of how many figures it is asked where they were read."""
+        return sum(u.kind == "place" for u in self.unclear)
+
 
 class Heard(BaseModel):
     """What the reader may lean on besides the text itself."""

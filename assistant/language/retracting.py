@@ -69,7 +69,7 @@ class Retracting(Pointing):
     def _other_way(self, piece: Piece) -> bool:
         """`It only runs to starboard … no, to port`: what was just told is so in the other direction."""
         before = self.refused
-        self.refused = len(piece.items) == 1 and is_mark(piece.items[0], "not", "no") and piece.opener == "start"
+        self.refused = piece.bare_no and piece.opener == "start"
         sides = {i.data.name for i in piece.items if i.sort == "side"}
         only = before and sides and all(i.sort in ("side", "word") or is_mark(i, "polite") for i in piece.items)
         told = [d for d in self.drafts[self.piece_start :] if d.sides]
@@ -81,18 +81,10 @@ class Retracting(Pointing):
 
     def _not_so(self, sentence: Sentence, number: int) -> bool:
         """`My husband swore the breaker had tripped. It hadn't.`: the last statement before is not so."""
-        piece = sentence.pieces[number]
-        told = self.drafts[self.sentence_before : self.sentence_start][-1:] if piece.opener == "start" else []
-        denies = bool(told) and self._only_denies(piece)
-        bare = sentence.pieces[number - 1].items if number > 1 else []
-        if len(bare) == 1 and is_mark(bare[0], "no", "not") and self._only_denies(piece):
-            told, denies = self.drafts[self.sentence_start :][-1:], True  # `it runs to port, no, it doesn't`
-        if number and [(i.sort, i.data.scope) for i in piece.items if i.sort == "mark"] == [("mark", "contrary")]:
-            told = self.drafts[max(self.piece_start, self.sentence_start) :][-1:]
-            denies = len(piece.items) == 1  # `the isolator is off, no it isn't`
-        if not told or told[0].denied or self.last_denied or not denies:
+        piece, told = sentence.pieces[number], self._may_be_denied(sentence, number)
+        if not told or told[-1].denied or self.last_denied:
             return False
-        last = told[0]
+        last = told[-1]
         denied = [c for s in self.last for c in s.denied.get(base_of(last.about)) or s.denied.get("any") or ()]
         if denied:
             last.what, last.value = denied[0]
@@ -104,6 +96,18 @@ class Retracting(Pointing):
             return True
         last.denied, last.certain, last.end = True, not piece.doubted, piece.items[-1].end
         return True
+
+    def _may_be_denied(self, sentence: Sentence, number: int) -> list[Draft]:
+        """What was told before a piece that is no more than a denial; nothing before any other."""
+        piece = sentence.pieces[number]
+        only = piece.items[0] if len(piece.items) == 1 else None
+        if number and only is not None and only.sort == "mark" and only.data.scope == "contrary":
+            return self.drafts[max(self.piece_start, self.sentence_start) :]  # `the isolator is off, no it isn't`
+        if number > 1 and sentence.pieces[number - 1].bare_no:
+            told = self.drafts[self.sentence_start :]  # `the isolator is on, no, it isn't`
+        else:
+            told = self.drafts[self.sentence_before : self.sentence_start] if piece.opener == "start" else []
+        return told if told and self._only_denies(piece) else []
 
     def _goes_against(self, piece: Piece) -> bool:
         """Whether a piece denies what was only quoted before it (`you said all clear, it's not`)."""

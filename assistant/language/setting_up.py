@@ -23,13 +23,21 @@ class SettingUp(Topics):
 
     def _after_the_bridge(self) -> bool:
         """`Took the wire out and it does nothing again`: that was no part of the test with the bridge."""
-        answer, scenes = self.answer, set(self.words.bridge_scenes.values())
-        return self.trial_over or (self.bridge_gone and answer is not None and bool(set(answer.while_) & scenes))
+        asked = set(self.answer.while_) if self.answer is not None else set()
+        return self.trial_over or (self.bridge_gone and bool(asked & self.words.wired))
 
     def _unbridged(self) -> None:
         """No bridge is in any more, and nothing that follows was tried with one."""
-        self.setup -= set(self.words.bridge_scenes.values())
+        self.setup -= self.words.wired
         self.tried, self.bridge_gone = ("", ()), True
+
+    def _end_trial(self, about: str, what: str, value: Value) -> None:
+        """`Bridge off: dead` was not seen with the bridge, and what was put back is tried no more."""
+        done = f"{about}.{what}" if value is True else ""
+        if what == "removed" or done in names_in(self.words.settings, "ends_bridge"):
+            self._unbridged()
+        ends = (self.words.settings.get("ends_trial") or {}).get(self.answer.way if self.answer is not None else "")
+        self.trial_over = self.trial_over or (bool(done) and done == ends)
 
     def _latched(self, what: str, value: Value) -> bool:
         """`Pushed the plug home, it made a click`: that was its latch."""

@@ -27,7 +27,7 @@ class SortingOut(Orders):
         """`Control plus to the port signal, and it's off like a rocket`: with a test wire in, it was made to run."""
         settings = self.words.settings
         now = f"{draft.what} {draft.value}" == settings.get("off_it_goes") and not draft.denied
-        wired = draft.way in names_in(settings, "strong_ways") or draft.scene & {*self.words.bridge_scenes.values()}
+        wired = draft.way in names_in(settings, "strong_ways") or draft.scene & self.words.wired
         return replace(draft, what=str(settings.get("way_of_its_own")), value=True) if now and wired else draft
 
     def _quiet_since(self, drafts: list[Draft]) -> list[Draft]:
@@ -39,6 +39,8 @@ class SortingOut(Orders):
     def _not_set_up(self, drafts: list[Draft]) -> list[Draft]:
         """`Unit's still plugged in, panels out, power on: she runs`: the test asks for more than was set up."""
         implied = set(self.answer.while_) - self.told_scenes if self.answer is not None else set()
+        if not implied:
+            return drafts
         for (about, what, state), scene in self.words.trial.reports.items():
             told = [d.start for d in drafts if (d.about, d.what) == (about, what) and d.value != state and d.certain]
             if scene in implied and told:
@@ -64,7 +66,7 @@ class SortingOut(Orders):
         out = []
         for draft in drafts:
             unasked = draft.what in split and draft.value != "none" and draft.scene & cut_off and not draft.way
-            if claim and unasked and not draft.scene & frozenset(self.words.bridge_scenes.values()):
+            if claim and unasked and not draft.scene & self.words.wired:
                 draft = replace(draft, what=claim[0], value=claim[1], sides=())
             out.append(draft)
         return out

@@ -90,12 +90,13 @@ class Talk(SmallWords):
         """`With the link in it runs, without it not`: what is told now was not tried with the wire of before."""
         without = self._words_in("without")
         at = next((n for n, i in enumerate(piece.items) if i.text and i.text.split()[0] in without), None)
-        item, after = (item_at(piece.items, at + n) if at is not None else None for n in (0, 1))
-        wires = {*self.words.bridge_scenes.values()}
-        tried = bool(self.tried[0]) or bool((self.forward | self.setup) & wires)
-        tried = tried or (self.answer is not None and bool(set(self.answer.while_) & wires))
-        whole = item is not None and item.sort == "scene" and len(item.text.split()) == _WITHOUT_IT
-        if at is None or not tried or not (whole or is_mark(after, "pronoun")) or len(piece.items) < _WITHOUT_IT:
+        if at is None or len(piece.items) < _WITHOUT_IT:
+            return
+        item, wires = piece.items[at], self.words.wired
+        whole = item.sort == "scene" and len(item.text.split()) == _WITHOUT_IT
+        asked = set(self.answer.while_) if self.answer is not None else set()
+        tried = bool(self.tried[0]) or bool((self.forward | self.setup | asked) & wires)
+        if not tried or not (whole or is_mark(item_at(piece.items, at + 1), "pronoun")):
             return
         del piece.items[at : at + (1 if whole else 2)]
         self.forward, self.forward_way, self.forward_sides = self.forward - wires, "", ()

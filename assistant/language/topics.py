@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import takewhile
 
 from assistant.facts.model import Value
 from assistant.knowledge.model import SIDES
@@ -195,7 +196,7 @@ class Topics(Fitting):
             len(words) > 1 and words[0] in self._words_in("orders_it") and words[1] in self._words_in("for_things")
         )
         verb = leads or with_it
-        before = items[: items.index(item)] if item in items else items
+        before = takewhile(lambda i: i != item, items)
         agrees = all(is_mark(i, "ok", "yes") or i.text in self._words_in("agrees") for i in before)
         heads = bool(items) and agrees and view.piece.opener in ("start", "comma", "then", "and")
         of_thing = bool(view.named) or len(words) > 1

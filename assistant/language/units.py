@@ -265,7 +265,7 @@ class NumberReader:
             elif word == "-" and after + 1 < len(self.tokens) and self.tokens[after + 1].text in self.units.ones:
                 after += 1
                 continue
-            elif word in self.units.ones and word not in self.units.articles | self.units.link:
+            elif self._is_count(word):
                 step = self.units.ones[word]
                 if (last >= 20 and last % 10 == 0 and step < 10) or (last >= 100 and step < 100):
                     value += step

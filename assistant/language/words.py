@@ -127,6 +127,8 @@ class Words:
     half_bridges: Mapping[str, str] = field(default_factory=dict)
     half_removed: Mapping[str, str] = field(default_factory=dict)
     bridge_scenes: Mapping[str, str] = field(default_factory=dict)
+    wired: frozenset[str] = frozenset()
+    """The circumstances in which a test wire is in."""
     settings: Mapping[str, Any] = field(default_factory=dict)
     trial: Trial = field(default_factory=Trial)
     questions: Mapping[str, str] = field(default_factory=dict)
@@ -282,6 +284,7 @@ def compile_words(raw: Mapping[str, Any], vocabulary: Mapping[str, Any], languag
     words.half_bridges = raw.get("half_bridges") or {}
     words.half_removed = raw.get("half_removed") or {}
     words.bridge_scenes = raw.get("bridge_scenes") or {}
+    words.wired = frozenset(words.bridge_scenes.values())
     seen: set[str] = set()
     lookup: dict[str, tuple[str, ...]] = {}
 
