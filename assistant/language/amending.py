@@ -42,7 +42,8 @@ def _denied(items: Sequence[Item], at: int, negation: str) -> tuple[int, int, in
     start, end = _joint(items, at)
     if not _says_so(items, at, negation) or end >= len(items) or not is_mark(items[end], "not"):
         return None
-    wrong = start - 1
+    sided = start > 1 and items[start - 1].sort == "side"  # `it clicks to port, no, it doesn't`
+    wrong = start - 2 if sided else start - 1
     plain = start and items[wrong].sort == "state" and not is_particle(items[wrong])
     ends = end + 1 >= len(items) or items[end + 1].sort == "sign"
     return (wrong, start, end + 1) if plain and ends else None

@@ -105,6 +105,8 @@ def test_readings_asked_for_one_after_the_other(asked: str, said: str, facts: st
         ("hums, no, more a grinding", [("thruster", "noise", "grinding")]),
         ("the fuse is loose, no, hot", [("main_fuse", "hot", True)]),
         ("it lights, no, it doesn't", [("panel", "lights", False)]),
+        ("it runs to port, no, it doesn't", [("thruster", "runs", "none", "port_commanded")]),
+        ("it clicks to port, no, it doesn't", [("contactor", "clicks", False, "port_commanded")]),
         ("port clicks, no sorry, it didn't", [("contactor", "clicks", False, "port_commanded")]),
         ("isolator on, no, off", [("isolator", "position", "off")]),
         ("12.4 at the battery, no, 11.4", [("battery", "voltage", 11.4)]),
