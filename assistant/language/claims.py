@@ -354,10 +354,17 @@ class Claims(SettingUp):
             changed = self.words.modifiers.get(name, {}).get((bare, value))
             if changed is not None:
                 return (f"{about}.{changed[0]}" if about and "." not in changed[0] else changed[0]), changed[1]
-        plain = self.words.modifiers.get("otherwise", {}).get((bare, value))
+        plain = self._otherwise(bare, value)
         if plain is None or self._pushed_just_now(plain):
             return what, value
         return (f"{about}.{plain[0]}" if about else plain[0]), plain[1]
+
+    def _otherwise(self, what: str, value: Value) -> Claim | None:
+        """What a claim comes to by itself: `it stays quiet` is good news of a thruster that ran by itself."""
+        unasked = self.words.settings.get("by_itself")
+        away = any(f.what == unasked and f.value != "no" for f in self.heard.standing)
+        known = [self.words.modifiers.get(name, {}) for name in ("self_running", "otherwise")]
+        return next((m[what, value] for m in known[0 if away else 1 :] if (what, value) in m), None)
 
     def _thing(self, view: View, about: str, what: str) -> str:
         """Where a meter is put has a voltage; what else is said of it is of the part that is there."""

@@ -173,6 +173,8 @@ class ShortForms(SideForms):
         if (view.named or view.sides or view.scene_sides or other) and late and (no or yes or same) and self.last:
             still = self.last_says_no or self._still_no(view)
             self._repeat(view, self.last_denied if same else no and not still)
+        elif nots and self._no_more_by_itself(view):
+            return
         elif nots and self.last and (self._other_press(view) or self._no_more_so(view) or self._not_now(view)):
             self._repeat(view, not self.last_says_no)
         elif (

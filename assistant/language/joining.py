@@ -14,7 +14,7 @@ from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
 from assistant.language.run_on import Known, cut_run_ons
 from assistant.language.verdicts import join_verdicts
-from assistant.language.views import names_in
+from assistant.language.views import base_of, names_in
 
 _NOTHING = Item("nothing", None, 0, 0)
 _BESIDE = (",", "-", ":", "/")
@@ -29,7 +29,7 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
         settings: The settings of the language.
     """
     said = [i for n, i in enumerate(items) if not (is_mark(i, "yes") and is_mark(item_at(items, n + 1), "not"))]
-    said = plainer(said, settings)
+    said = plainer(_cut_at_labels(_station_plugs(said, names_in(settings, "plug_words"))), settings)
     out = where_read(said, settings)
     out = small_fuse(load_verbs(out, names_in(settings, "load_verbs")), settings.get("small_fuse"))
     out = system(out, names_in(settings, "system_nouns"), names_in(settings, "bare_units"))
@@ -40,6 +40,41 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
     out = _pair_scenes(_join_parts(_name_elsewhere(out)))
     told = ("rated", "negators", "follows_press", "meanwhile", "deeds", "clause_verbs")
     return cut_run_ons(out, Known(*(names_in(settings, name) for name in told)))
+
+
+def _station_plugs(items: Sequence[Item], plugs: frozenset[str]) -> list[Item]:
+    """`Panel 2 plug`, `the plug under the flybridge panel`: a plug that is named by its station is that one's."""
+    out: list[Item] = []
+    for item in items:
+        before, joint = item_at(out, len(out) - 1), item_at(out, len(out) - 2)
+        if _is_station(before) and item.sort == "part" and item.text in plugs:
+            out[-1] = replace(out[-1], end=item.end)
+        elif _is_station(item) and is_mark(before, "under", "at", "from") and joint is not None and joint.text in plugs:
+            out[-2:] = [replace(item, start=joint.start)]
+        else:
+            out.append(item)
+    return out
+
+
+def _is_station(item: Item | None) -> bool:
+    """Whether an item names one of several stations."""
+    return (
+        item is not None
+        and item.sort == "part"
+        and any(base_of(about) != about or about.endswith("_") for about in item.data.about)
+    )
+
+
+def _cut_at_labels(items: Sequence[Item]) -> list[Item]:
+    """`Port: 5.1 starboard: 5.3`: a direction before a colon begins anew."""
+    out: list[Item] = []
+    for at, item in enumerate(items):
+        after = item_at(items, at + 1)
+        labels = after is not None and after.sort == "sign" and after.text == ":" and is_side(item)
+        if labels and at and items[at - 1].sort in ("number", "state"):
+            out.append(Item("sign", ",", item.start, item.start, text=","))
+        out.append(item)
+    return out
 
 
 def _meter_put(items: list[Item], ends: Sequence[str]) -> list[Item]:

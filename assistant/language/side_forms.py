@@ -79,6 +79,9 @@ class SideForms(Figures):
         if view.only and any(i.text == self.words.negation for i in view.piece.items):
             return True  # `it's not starboard only`: where it goes is told elsewhere, or not at all
         claim = self.answer.side_means if self.answer is not None else None
+        if claim is None and (yes or no) and self._asks_which_way(view):  # `port yes, starboard no`
+            whole, split = str(self.words.settings["whole"]), next(iter(self.words.trial.split))
+            return self._tell_side(view, split, (whole,), yes and not no)
         again = view.piece.marks("same") or view.piece.marks("also")
         if self.answer is not None and not (self.answer.way or claim or view.only or no or again):
             labels = view.piece.label and len(view.sides) == 1  # `port: 28, starboard: 27`
@@ -117,6 +120,27 @@ class SideForms(Figures):
         about = (claim is None and view.only and self._station(view)) or about
         neither = any(i.sort == "side" and i.data.name == "neither" for i in view.piece.items)
         return self._tell_side(view, what, about, not (no or neither))
+
+    def _asks_which_way(self, view: View) -> bool:
+        """Whether the test asks, among other things, which ways it runs, and a piece gives no more than one of them."""
+        whole, split = str(self.words.settings["whole"]), next(iter(self.words.trial.split))
+        asked = f"{whole}.{split}" in self.words.topics.get(self.heard.asked or "", frozenset())
+        verdicts = [i for i in view.piece.items if is_mark(i, "yes", "no", "not") and len(i.text.split()) == 1]
+        plain = all(i.sort == "side" or i in verdicts for i in view.piece.items)
+        told = [d for d in self.drafts[self.sentence_start :] if d.what != split]
+        return asked and plain and not told and len({s for _, s in view.sides if s in SIDES}) == 1
+
+    def _no_more_by_itself(self, view: View) -> bool:
+        """`It was running by itself, now it doesn't`: the last word on it is that it does not."""
+        marks = {i.data.name for i in view.piece.items if i.sort == "mark"} - {"pronoun", "auxiliary"}
+        plain = marks in ({"not", "now"}, {"not", "also"}) and all(i.sort == "mark" for i in view.piece.items)
+        unasked = self.words.settings.get("by_itself")
+        told = [d for d in self.drafts[self.sentence_start :] if d.what == unasked and d.value != "no"]
+        if not (plain and told) or view.piece.opener not in ("comma", "but", "and", "dash"):
+            return False
+        for draft in told:
+            draft.value, draft.scene, draft.denied = "no", set(), True
+        return True
 
     def _of_what_was_told(self, view: View) -> bool:
         """`No click. Either side.`, `leads good, both`, `not tested to port, only starboard`: no run is told of."""

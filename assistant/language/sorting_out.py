@@ -15,7 +15,21 @@ class SortingOut(Orders):
     def _runs(self) -> list[Draft]:
         """The claims, with those about one direction each put together."""
         strong = names_in(self.words.settings, "strong_ways")
-        return fold_runs(self._run_away([self._driven(d) for d in self.drafts]), self.words.trial, strong)
+        told = self._run_away([self._driven(d) for d in self.drafts])
+        return fold_runs(self._ran_there_too(told), self.words.trial, strong)
+
+    def _ran_there_too(self, drafts: list[Draft]) -> list[Draft]:
+        """`Goes to port but weak, starboard weak too`: where it pushes at all it runs, and not to port only."""
+        shows, what = names_in(self.words.settings, "shows_it_ran"), next(iter(self.words.trial.split))
+        runs = [d for d in drafts if d.what == what and isinstance(d.value, bool)]
+        of_sides = {side for d in runs for side in d.sides}
+        out = list(drafts)
+        for draft in drafts:
+            pushed = len(draft.sides) == 1 and f"{draft.what}={draft.value}" in shows and not draft.way
+            like = [d for d in runs if d.about == draft.about and d.value is True and d.sides and not (d.only or d.way)]
+            if pushed and like and draft.sides[0] not in of_sides:
+                out.append(like[-1].again(sides=draft.sides))
+        return out
 
     def _sort_out(self, done: list[Draft]) -> list[Draft]:
         """The claims that count."""

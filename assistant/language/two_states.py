@@ -13,6 +13,8 @@ from assistant.language.words import Words
 
 _BESIDE = ("pronoun", "auxiliary", "when", "with", "now", "then", "at", "takes")
 """Marks that may stand between the name of a state and what was read in it."""
+_PAIR = 2
+"""A reading in each of two states."""
 _READINGS = ("number", "range", "change", "state", "part")
 """What may have been read."""
 
@@ -60,10 +62,14 @@ def name_both(sentences: Sequence[Sentence], about: Sequence[str], states: State
     spots, named = [], set()
     for sentence in sentences:
         for at, piece in enumerate(sentence.pieces):
+            if _tells_how_found(piece, sentence.pieces[at + 1 : at + 2], about):
+                continue
             here = [(piece, n, c) for n, i in enumerate(piece.items) if (c := states.named(i))]
             named |= {c for p, n, c in here if _is_over(p, n, sentence.pieces[at + 1 : at + 2], states)}
             named |= {c for i in piece.items if i.sort == "scene" for c in i.data.while_ if c in states.names}
             spots += here
+    if len(named) == 1:
+        _other_figure(sentences, states, next(iter(named)))
     if len(named) < len(states.names):  # `off it's still 12.6`
         spots = [(p, n, c) for p, n, c in spots if states.asked and _leads(p, n, states)]
     if not spots:
@@ -76,6 +82,25 @@ def name_both(sentences: Sequence[Sentence], about: Sequence[str], states: State
         piece.label = False
     for sentence in sentences:
         sentence.pieces[:] = [_placed(cut, about) for p in sentence.pieces for cut in _apart(p, states)]
+
+
+def _other_figure(sentences: Sequence[Sentence], states: States, named: str) -> None:
+    """`12.6 on its load side, 0 when off`: of two readings the one that names no state was taken in the other."""
+    others = [c for c in states.names if c != named]
+    read = [p for s in sentences for p in s.pieces if p.has("number") or any(_dead(i) for i in p.items)]
+    free = [p for p in read if not any(i.sort == "scene" or states.named(i) for i in p.items)]
+    if len(others) != 1 or len(read) != _PAIR or len(free) != 1 or not free[0].has("number"):
+        return
+    end = free[0].items[-1].end
+    free[0].items.append(Item("scene", Scene((others[0],)), end, end))
+
+
+def _tells_how_found(piece: Piece, following: Sequence[Piece], about: Sequence[str]) -> bool:
+    """`Found it on. 12.6 when on, 0 when off`: a sentence of its own that tells how the switch stood."""
+    others = [i for i in piece.items if i.sort == "part" and not set(i.data.about) <= set(about)]
+    read = bool(others) or piece.has("number", "range", "change", "family")
+    verb = any(is_mark(i, "auxiliary") or i.sort == "word" for i in piece.items)
+    return not following and verb and not read
 
 
 def _leads(piece: Piece, at: int, states: States) -> bool:

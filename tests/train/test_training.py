@@ -141,9 +141,9 @@ def test_set_up_that_is_left_out_counts_and_set_up_that_is_done_does_not() -> No
     careful, hasty = begun(), begun()
     for session, word in ((careful, "Set up first"), (hasty, "Do it straight on")):
         out = session.take({"say": "panel wake up"})
-        assert any("Tunnel clear" in step for step in out["next"]["setup"])
+        assert any("Nobody swimming" in step for step in out["next"]["setup"])
         pick(session, out, word)
-    assert careful.score.skipped == [] and "Tunnel clear" in hasty.score.skipped[0]
+    assert careful.score.skipped == [] and "Nobody swimming" in hasty.score.skipped[0]
     clear = [f for f in careful.standing() if f["what"] == "people_clear"]
     assert clear and not [f for f in hasty.standing() if f["what"] == "people_clear"]
 
