@@ -361,10 +361,11 @@ class Claims(SettingUp):
 
     def _otherwise(self, what: str, value: Value) -> Claim | None:
         """What a claim comes to by itself: `it stays quiet` is good news of a thruster that ran by itself."""
+        away = self.words.modifiers.get("self_running", {}).get((what, value))
         unasked = self.words.settings.get("by_itself")
-        away = any(f.what == unasked and f.value != "no" for f in self.heard.standing)
-        known = [self.words.modifiers.get(name, {}) for name in ("self_running", "otherwise")]
-        return next((m[what, value] for m in known[0 if away else 1 :] if (what, value) in m), None)
+        if away is not None and any(f.what == unasked and f.value != "no" for f in self.heard.standing):
+            return away
+        return self.words.modifiers.get("otherwise", {}).get((what, value))
 
     def _thing(self, view: View, about: str, what: str) -> str:
         """Where a meter is put has a voltage; what else is said of it is of the part that is there."""

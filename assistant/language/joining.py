@@ -9,7 +9,7 @@ from typing import Any
 
 from assistant.knowledge.model import OTHER_SIDE, SIDES
 from assistant.language.beside_figures import load_verbs, small_fuse, system, where_read
-from assistant.language.items import CLAIMS, Item, at_edge, is_mark, is_particle, is_side, item_at, scene_of
+from assistant.language.items import CLAIMS, COMMA, Item, at_edge, is_mark, is_particle, is_side, item_at, scene_of
 from assistant.language.meanings import Mark, PartName, Side
 from assistant.language.plainer import plainer
 from assistant.language.run_on import Known, cut_run_ons
@@ -72,7 +72,7 @@ def _cut_at_labels(items: Sequence[Item]) -> list[Item]:
         after = item_at(items, at + 1)
         labels = after is not None and after.sort == "sign" and after.text == ":" and is_side(item)
         if labels and at and items[at - 1].sort in ("number", "state"):
-            out.append(Item("sign", ",", item.start, item.start, text=","))
+            out.append(replace(COMMA, start=item.start, end=item.start))
         out.append(item)
     return out
 

@@ -80,8 +80,9 @@ class SideForms(Figures):
             return True  # `it's not starboard only`: where it goes is told elsewhere, or not at all
         claim = self.answer.side_means if self.answer is not None else None
         if claim is None and (yes or no) and self._asks_which_way(view):  # `port yes, starboard no`
-            whole, split = str(self.words.settings["whole"]), next(iter(self.words.trial.split))
-            return self._tell_side(view, split, (whole,), yes and not no)
+            return self._tell_side(
+                view, next(iter(self.words.trial.split)), (str(self.words.settings["whole"]),), yes and not no
+            )
         again = view.piece.marks("same") or view.piece.marks("also")
         if self.answer is not None and not (self.answer.way or claim or view.only or no or again):
             labels = view.piece.label and len(view.sides) == 1  # `port: 28, starboard: 27`
@@ -133,7 +134,7 @@ class SideForms(Figures):
     def _no_more_by_itself(self, view: View) -> bool:
         """`It was running by itself, now it doesn't`: the last word on it is that it does not."""
         marks = {i.data.name for i in view.piece.items if i.sort == "mark"} - {"pronoun", "auxiliary"}
-        plain = marks in ({"not", "now"}, {"not", "also"}) and all(i.sort == "mark" for i in view.piece.items)
+        plain = marks == {"not", "now"} and all(i.sort == "mark" for i in view.piece.items)
         unasked = self.words.settings.get("by_itself")
         told = [d for d in self.drafts[self.sentence_start :] if d.what == unasked and d.value != "no"]
         if not (plain and told) or view.piece.opener not in ("comma", "but", "and", "dash"):

@@ -19,17 +19,17 @@ class SortingOut(Orders):
         return fold_runs(self._ran_there_too(told), self.words.trial, strong)
 
     def _ran_there_too(self, drafts: list[Draft]) -> list[Draft]:
-        """`Goes to port but weak, starboard weak too`: where it pushes at all it runs, and not to port only."""
+        """`Goes to port but weak, starboard weak too`: what pushes like the side that runs runs as well."""
         shows, what = names_in(self.words.settings, "shows_it_ran"), next(iter(self.words.trial.split))
         runs = [d for d in drafts if d.what == what and isinstance(d.value, bool)]
-        of_sides = {side for d in runs for side in d.sides}
-        out = list(drafts)
-        for draft in drafts:
-            pushed = len(draft.sides) == 1 and f"{draft.what}={draft.value}" in shows and not draft.way
-            like = [d for d in runs if d.about == draft.about and d.value is True and d.sides and not (d.only or d.way)]
-            if pushed and like and draft.sides[0] not in of_sides:
-                out.append(like[-1].again(sides=draft.sides))
-        return out
+        told = {side for d in runs for side in d.sides}
+        ran = next((d for d in reversed(runs) if d.value is True and d.sides and not (d.only or d.way)), None)
+        if ran is None:
+            return drafts
+        like = [d for d in drafts if f"{d.what}={d.value}" in shows and d.about == ran.about and not d.way]
+        of_ran = {d.what: d.value for d in like if d.sides in ((), ran.sides)}
+        others = [d.sides for d in like if len(d.sides) == 1 and of_ran.get(d.what) == d.value]
+        return [*drafts, *(ran.again(sides=sides) for sides in dict.fromkeys(others) if sides[0] not in told)]
 
     def _sort_out(self, done: list[Draft]) -> list[Draft]:
         """The claims that count."""

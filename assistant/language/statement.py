@@ -488,10 +488,8 @@ class Talk(SmallWords):
         """Keep what a piece spoke of, for what follows it without a name."""
         piece = view.piece
         leads = piece.opener != "start" and self.subject_here and self._is_not(piece.items[0])
-        ends = piece.items[-1].sort in ("part", "family")  # `the coil lead, not the big cable`
-        other = (
-            denied and leads and not piece.has("state") and (ends or not piece.has("word"))
-        )  # `not the minus one: 0.4`
+        names = piece.items[-1].sort in ("part", "family") or not piece.has("word")
+        other = denied and leads and names and not piece.has("state")  # `on the plus cable, not the big minus one: 0.4`
         things = [] if other else self._things(view)
         plain = piece.label and not made and not piece.has("state", "scene") and not piece.marks("same")
         plain = plain and not piece.marks("compare")

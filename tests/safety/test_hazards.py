@@ -48,6 +48,8 @@ STANDING: list[tuple[str, list[dict[str, Any]]]] = [
     ("vapour_spark", [f("boat.vapour_free", False)]),
     ("smoke", [f("thruster.smoking", True)]),
     ("smoke", [f("positive_cable.smoking", True)]),
+    ("smoke", [f("port_coil.smoking", True)]),
+    ("smoke", [f("panel_2.smoking", True)]),
     ("control_supply_bridged", [f("bridge.fitted", "control_positive_to_negative")]),
     ("overspeed_unloaded", [f("thruster.noise", "free_spinning")]),
     ("thermal_protection_off", [f("bridge.fitted", "thermal_lead_to_motor_negative")]),
