@@ -45,15 +45,21 @@ def join(items: Sequence[Item], settings: Mapping[str, Any]) -> list[Item]:
 def _station_plugs(items: Sequence[Item], plugs: frozenset[str]) -> list[Item]:
     """`Panel 2 plug`, `the plug under the flybridge panel`: a plug that is named by its station is that one's."""
     out: list[Item] = []
-    for item in items:
+    for at, item in enumerate(items):
         before, joint = item_at(out, len(out) - 1), item_at(out, len(out) - 2)
-        if _is_station(before) and item.sort == "part" and item.text in plugs:
+        if _is_station(before) and item.sort == "part" and item.text in plugs and not _only_off(items[at + 1 : at + 3]):
             out[-1] = replace(out[-1], end=item.end)
         elif _is_station(item) and is_mark(before, "under", "at", "from") and joint is not None and joint.text in plugs:
             out[-2:] = [replace(item, start=joint.start)]
         else:
             out.append(item)
     return out
+
+
+def _only_off(behind: Sequence[Item]) -> bool:
+    """`Panel 2 plug is off`: said of a plug that is pulled, where of its station it would be that it is dark."""
+    told = next((i for i in behind if not is_mark(i, "auxiliary")), None)
+    return told is not None and is_particle(told)
 
 
 def _is_station(item: Item | None) -> bool:

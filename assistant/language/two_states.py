@@ -98,7 +98,7 @@ def _other_figure(sentences: Sequence[Sentence], states: States, named: str) -> 
 def _tells_how_found(piece: Piece, following: Sequence[Piece], about: Sequence[str]) -> bool:
     """`Found it on. 12.6 when on, 0 when off`: a sentence of its own that tells how the switch stood."""
     others = [i for i in piece.items if i.sort == "part" and not set(i.data.about) <= set(about)]
-    read = bool(others) or piece.has("number", "range", "change", "family")
+    read = bool(others) or piece.has("number", "range", "change", "family") or any(_dead(i) for i in piece.items)
     verb = any(is_mark(i, "auxiliary") or i.sort == "word" for i in piece.items)
     return not following and verb and not read
 
