@@ -280,6 +280,7 @@ class Closing(SortingOut):
         """What was said again after a correction takes the place of the last claim of its kind before it."""
         if not self.fixed:
             return
+        self.wrong = min(self.wrong, len(self.drafts))  # `runs or runs, sorry`: some were taken back since
         self._same_scene()
         self._of_another_part()
         told = {(d.about, d.what) for d in self.drafts[self.wrong :]}

@@ -330,6 +330,16 @@ def test_words_of_the_lists_in_any_order_are_read_without_an_error(words: Words,
     assert read(text, Heard(asked=asked), words) == reading
 
 
+@pytest.mark.parametrize("asked", [None, "command_bridge", "fuse_check", "isolator_check"])
+@pytest.mark.parametrize(
+    "said", ["runs or runs, sorry", "runs nor runs sorry", "on or off, i mean on", "clicks or clicks no sorry"]
+)
+def test_a_correction_behind_what_neither_counts_of_is_read_without_an_error(
+    words: Words, said: str, asked: str | None
+) -> None:
+    assert all(f.words in said for f in read(said, Heard(asked=asked), words).facts)
+
+
 @quick
 @given(st.text(alphabet="qxzvkjw #%&", max_size=200))
 def test_noise_gives_no_fact(words: Words, text: str) -> None:
