@@ -21,7 +21,7 @@ from assistant.diagnosis.relapse import (
     uncaused,
     without_power,
 )
-from assistant.diagnosis.seen import Told
+from assistant.diagnosis.seen import Told, own_station
 from assistant.diagnosis.support import Evidence, unconfirmed, witnesses
 from assistant.diagnosis.table import OTHER, UNIT, Hypothesis, Table, shared
 from assistant.engine import Conclusion, Engine
@@ -114,6 +114,7 @@ class Diagnoser:
             self.knowledge,
             proofs=lambda part: set(self._evaluate(part, told).proved),
             in_reach=lambda part, fault: in_reach(part, fault, told, self.knowledge),
+            found_wrong=lambda part: self._found_wrong(part, told),
         )
         evaluated: list[_Evaluated] = []
         for epoch in epochs:
@@ -186,6 +187,16 @@ class Diagnoser:
             else:
                 lone |= wants
         return carried, lone
+
+    def _found_wrong(self, facts: list[Fact], told: Told) -> set[str]:
+        """The parts of which something that a fault makes was surely told."""
+        answers = self._evaluate(facts, told).answers.values()
+        wrong = [s for s in answers if s.sure and s.state != self.knowledge.questions[s.question].normal]
+        return {
+            own_station(s.fact.about, self.knowledge.words)
+            for s in wrong
+            if not self.knowledge.questions[s.question].given and not self.knowledge.questions[s.question].complaint
+        }
 
     def _evaluate(self, facts: list[Fact], told: Told, before: Iterable[str] = ()) -> _Evaluated:
         """Answers and conclusions of one epoch, with what conflicts made doubtful until nothing more does."""

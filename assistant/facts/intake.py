@@ -148,6 +148,9 @@ def imply_from_test(fact: RawFact, words: Vocabulary, asked: str, reads: Iterabl
         return fact
     if {"at_rest", "under_load"} & set(fact.while_) and {"at_rest", "under_load"} & family:
         return fact
+    sided = {scene for pair in words.directions for scene in pair.values()}
+    if family <= sided and (sided | {"at_rest"}) & set(fact.while_):
+        return fact  # read at rest, or while the thruster was asked for in another way
     return fact.model_copy(update={"while_": words.ordered(set(fact.while_) | family)})
 
 

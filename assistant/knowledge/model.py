@@ -239,11 +239,13 @@ class Hazard(Strict):
     clear_text: str
     clear_facts: tuple[Mapping[str, Any], ...]
     first_before_run: str = ""
-    """What is put right before the run that verifies a repair, while this hazard stands; empty for nothing."""
+    """What is put right before a run, while this hazard stands; empty for nothing."""
     raised_when: tuple[tuple[Mapping[str, Any], ...], ...] = ()
     cleared_when: tuple[tuple[Mapping[str, Any], ...], ...] = ()
     cleared_same_part: tuple[Mapping[str, Any], ...] = ()
     """Attributes and values that clear it when told of the very part that raised it."""
+    cleared_by_work: bool = False
+    """Whether any part told to be replaced or repaired since clears it."""
     with_step: bool = False
     with_attempt: Literal["", "run", "powered"] = ""
     """Raised also by such a step when it has just been reported."""

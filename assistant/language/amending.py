@@ -13,6 +13,8 @@ _STOPS = ".;!?\n¦"
 _FILLERS = ("pronoun", "auxiliary", "hedge", "correction", "about", "at", "to")
 _FARTHEST = 6
 """Items between what was wrong and the word that says so."""
+_MOST_FILLERS = 20
+"""Items between that word and what is right."""
 
 
 def amend(items: list[Item], negation: str) -> list[Item]:
@@ -39,8 +41,10 @@ def amend(items: list[Item], negation: str) -> list[Item]:
 
 def _denied(items: Sequence[Item], at: int, negation: str) -> tuple[int, int, int] | None:
     """`It lights, no, it doesn't`: where what is denied stands, where the words begin that say so, and their end."""
+    if not _says_so(items, at, negation):
+        return None
     start, end = _joint(items, at)
-    if not _says_so(items, at, negation) or end >= len(items) or not is_mark(items[end], "not"):
+    if end >= len(items) or not is_mark(items[end], "not"):
         return None
     sided = start > 1 and items[start - 1].sort == "side"  # `it clicks to port, no, it doesn't`
     wrong = start - 2 if sided else start - 1
@@ -52,9 +56,9 @@ def _denied(items: Sequence[Item], at: int, negation: str) -> tuple[int, int, in
 def _joint(items: Sequence[Item], at: int) -> tuple[int, int]:
     """Where the words that put right begin, and the first item behind them."""
     start, right = at, at + 1
-    while start and _is_comma(items[start - 1]):
+    while start and at - start < _FARTHEST and _is_comma(items[start - 1]):
         start -= 1
-    while right < len(items) and _is_filler(items[right]):
+    while right < len(items) and right - at <= _MOST_FILLERS and _is_filler(items[right]):
         right += 1
     return start, right
 

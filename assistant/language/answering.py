@@ -67,6 +67,8 @@ def prefers_answer(answer: Reading, free: Reading, pieces: Sequence[Piece], hear
     before = {f.about for f in heard.recent}
     if any(about in before for about, *_ in lost) or _story(lost, kept, more, items, words):
         return False
+    if _only_nothing(more, items) and _pushed_in_vain(lost, items, test, words):
+        return False
     if not free.unclear and len(pieces) > 1 and _of_a_way(lost, items, test, words):
         return False
     moved, placed = _moved(more, lost), answer.unplaced < free.unplaced
@@ -126,6 +128,13 @@ def _of_a_way(lost: Sequence[_Told], items: Sequence[Item], test: Answer | None,
     runs = any(what in words.trial.split for _, what, _ in lost)
     bare = [i for i, after in zip(items, [*items, None][1:], strict=True) if not (after and after.sort in _THINGS)]
     return any(is_side(i) or (runs and pressed(i)) for i in bare)
+
+
+def _pushed_in_vain(lost: Sequence[_Told], items: Sequence[Item], test: Answer | None, words: Words) -> bool:
+    """`Pushed port, nothing`, where volts that are the same whichever way is asked for were to be read."""
+    runs = any(what in words.trial.split for _, what, _ in lost)
+    volts = test is not None and test.number == "voltage" and test.family is None and not test.way
+    return volts and runs and any(pressed(i) or is_side(i) for i in items)
 
 
 def _only_nothing(more: Sequence[_Told], items: Sequence[Item]) -> bool:

@@ -130,7 +130,7 @@ def system(items: list[Item], nouns: frozenset[str], units: frozenset[str]) -> l
     for at, item in enumerate(items[1:], 1):
         before = items[at - 1]
         whole = before.sort == "number" and before.data.unit in units and not before.data.decimal
-        if whole and item.sort == "part" and item.text in nouns:
+        if whole and item.sort == "part" and not item.data.place and item.text.rpartition(" ")[2] in nouns:
             items[at] = replace(item, sort="mark", data=Mark("cue_system"))
     return items
 

@@ -47,6 +47,9 @@ class Claims(SettingUp):
         saying, group, origin = found
         if origin == "default" and (self._in_clause(view, at) or self._nothing_more(view, item)):
             return 0
+        if origin in ("default", "asked") and saying.weak and self._said_of_a_part(view, at, group):
+            self._ask_of_what(view, item, sayings)
+            return 0
         if saying.with_side and saying.weak and self._of_strength():
             return 0
         if flip and saying.firm:
@@ -55,7 +58,8 @@ class Claims(SettingUp):
         made = 0
         known = names_in(self.words.settings, "no_scene") | names_in(self.words.settings, "names_itself")
         describes = {what for what, _ in sense_of(saying, group[0])} & known
-        if origin == "default" and describes and not view.named and is_ordinary(group[0], self.words.settings):
+        ordinary = not view.named and is_ordinary(group[0], self.words.settings)
+        if origin == "default" and describes and ordinary and not self._of_a_station():
             self.subject, self.subject_here, self.age = group, True, 0
         if self._outcome(view, at, saying, group):
             return 0
@@ -67,6 +71,12 @@ class Claims(SettingUp):
             for claim in sense_of(saying, meant):
                 made += self._claim(view, item, (about, meant), claim, saying, flip, origin)
         return made
+
+    def _said_of_a_part(self, view: View, at: int, group: Group) -> bool:
+        """`The sense lead is ok`: said of that part, whatever the test asks of."""
+        before = view.piece.items[max(0, at - 2) : at]
+        said = len(before) == 2 and before[0].sort == "part" and is_mark(before[1], "auxiliary")
+        return said and bool(before[0].data.about) and not set(before[0].data.about) & set(group)
 
     def _only_asked(self, view: View, at: int) -> bool:
         """`I asked the isolator to close`: what came of it is told behind."""
@@ -245,6 +255,7 @@ class Claims(SettingUp):
         if value is True and what in self.words.trial.split and self._crossed(view):
             what, value = str(self.words.settings["crossed"]).split()
         if value is True and what in self.words.trial.split and origin == "default" and self._tells_little(view, item):
+            self.ran_perhaps = True
             return 0
         gone = (self.words.settings.get("then_gone") or {}).get(what)
         if gone and value is False and view.piece.opener == "then" and self._told_on(about, what):
@@ -274,7 +285,8 @@ class Claims(SettingUp):
 
     def _done_for_test(self, about: str, what: str, value: Value) -> bool:
         """`The other helm was off first`: so the test wants it, and that is no finding."""
-        return self.answer is not None and about not in self.answer.about and f"{what}={value}" in self.answer.sets_up
+        order = self.answer or self.words.answers.get(self.heard.set_up_for or "")
+        return order is not None and about not in order.about and f"{what}={value}" in order.sets_up
 
     def _dressed(
         self, view: View, item: Item, fact: tuple[str, str, Value], saying: Saying, flip: bool, origin: str
@@ -318,6 +330,9 @@ class Claims(SettingUp):
 
         It is where a trial was asked for, or something was set up, said to be so now, or told of the thing and no more.
         """
+        read = self.read_last is not None and self.heard.asked is not None and not view.named
+        if read and item.text.split()[0] in self._words_in("says_it_works"):
+            return True  # `12.6 with the switch on, 0 with it off. it works`
         plain = not (view.sides or view.scene or view.scene_sides or self.forward or self.setup or item.sides)
         tried = self.answer is not None and (self.heard.answering or self.answer.way or self.answer.side_means)
         if not plain or tried or view.piece.marks("now") or self.sided or self.standing[0]:

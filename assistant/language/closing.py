@@ -67,7 +67,7 @@ class Closing(SortingOut):
         return Reading(
             facts=facts, unclear=tuple(unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
             corrects=self.corrects and bool(facts) and not again, undo=self.undo, ask=self.ask, completes=again,
-            taken_back=to_facts(self.taken_back, self.text, self.words.trial),
+            taken_back=to_facts(self.taken_back, self.text, self.words.trial), unfed=self.unfed and bool(facts),
         )  # fmt: skip
 
     def _not_that_one(self, facts: Sequence[RawFact]) -> None:
@@ -103,7 +103,9 @@ class Closing(SortingOut):
         if self.drafts or not recent:
             return
         span = (0, len(self.text))
-        if self.pending and (self.fixed or self.contrary):
+        if self.unfed:
+            self._without_the_wire(recent, span)
+        elif self.pending and (self.fixed or self.contrary):
             own_scene = self._figure_again(recent)
             self.corrects = self.corrects if own_scene is None else not own_scene
         elif self.swapped:
@@ -125,9 +127,22 @@ class Closing(SortingOut):
             return
         elif recent[-1].about in names_in(self.words.settings, "of_no_part"):
             return  # that nobody is in the water is said of no part
+        elif any(self._from_a_station(piece) for piece in self.pieces_here):
+            return  # `that was run from the panel` tells of no reading there
         elif (self.fixed or self.contrary) and len({about for about, _ in self.lone_parts}) == 1:
             about, item = self.lone_parts[0]
             self._instead(*other_part(recent, about, (item.start, item.end)))
+
+    def _without_the_wire(self, recent: Sequence[RawFact], span: tuple[int, int]) -> None:
+        """`No, that was run from the panel`: the figures told last, read while it ran as it always does."""
+        for fact in recent:
+            if isinstance(fact.value, bool | str) or not set(fact.while_) & self.words.wired:
+                continue
+            scene = set(fact.while_) - self.words.wired
+            told = Draft(fact.about, fact.what, fact.value, *span, scene=scene or {"under_load"}, certain=fact.certain)
+            if not any((d.about, d.value, d.scene) == (told.about, told.value, told.scene) for d in self.drafts):
+                self.drafts.append(told)
+                self.corrects = True
 
     def _other_one(self) -> bool:
         """`No, the starboard one`: what was just told of one of a pair is of the other."""
@@ -234,6 +249,9 @@ class Closing(SortingOut):
             return  # `yes, in a minute`, `no, I can't get there`: that is no finding
         if is_mark(item, "yes", "no", "not") and self._speaks_of_more(item):
             self._ask_meaning([item, self.left_over[-1]])
+            return
+        if name == "no" and self.ran_perhaps:
+            self._ask_meaning([item, item])  # `no, it does run`
             return
         table = answer.yes if name == "yes" else answer.no if name == "no" else {}
         piece = Piece("start", [item])

@@ -8,6 +8,9 @@ from assistant.language.items import Item, is_mark
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.views import plain_sides
 
+_OF_THE_CASE = ("safe", "told", "who", "may_close")
+"""Questions about what stands, which a line may ask beside other things."""
+
 
 class Orders(ShortForms):
     """What is said to the assistant itself, and what is taken back."""
@@ -37,7 +40,8 @@ class Orders(ShortForms):
         if name == "undo" and tells and self.drafts and item is sentence.pieces[0].items[0]:
             self._forget_last()  # `motor cold. Forget it, my lead had fallen out`
             return True
-        if name in ("safe", "told") and (sentence.question or not tells or item is items[0]):
+        asks = sentence.question or not tells or item is items[0]
+        if name in _OF_THE_CASE and asks and not self._tells_before(sentence, item):
             return self._of_what_stands(name, named)
         if tells and not (name == "why_ask" and sentence.question):
             return False
@@ -52,6 +56,11 @@ class Orders(ShortForms):
         else:
             self.ask = {name: item.data.value}
         return True
+
+    def _tells_before(self, sentence: Sentence, item: Item) -> bool:
+        """`It's in the off position, shall I turn it on?`: what is told before is not to be lost."""
+        at = next(n for n, p in enumerate(sentence.pieces) if item in p.items)
+        return any(p.has("state", "number", "range", "scene") for p in sentence.pieces[:at])
 
     def _of_what_stands(self, name: str, named: list[Item]) -> bool:
         """`Is it safe now?`, `what did I tell you about the studs?`."""

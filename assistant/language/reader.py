@@ -100,7 +100,7 @@ class _Line:
     def _as_meant(self) -> Reading:
         """The line as it stands: as an answer to the test, unless it says by itself what the question would change."""
         heard, words = self.heard, self.words
-        asked, unasked = heard.asked, heard.model_copy(update={"asked": None})
+        asked, unasked = heard.asked, heard.model_copy(update={"asked": None, "set_up_for": heard.asked})
         if heard.answering or asked is None or heard.pick:
             return _read_alone(self.text, heard, words)
         if len(self.text) > _LONGEST_TALK:
@@ -119,8 +119,17 @@ class _Line:
             return answer if prefers_answer(answer, free, self.pieces, heard, words) else free
         first = max(i.end for i in self.sentences[0].pieces[-1].items)
         late = all(self.text.find(f.words) > first for f in answer.facts)  # `He was to come on Tuesday. He didn't.`
-        elsewhere = names_another(self.items, asked, words) and answer.unplaced >= free.unplaced
+        there = self._beside(answer)
+        elsewhere = names_another(there, asked, words) and answer.unplaced >= free.unplaced
         return free if late or elsewhere else answer  # `the bank is its own affair, 12.6`
+
+    def _beside(self, answer: Reading) -> list[Item]:
+        """The items of the sentences in which an answer tells something."""
+        at = [self.text.find(f.words) for f in answer.facts]
+        sentences = [[i for p in s.pieces for i in p.items] for s in self.sentences]
+        spans = [(items[0].start, items[-1].end) for items in sentences if items]
+        told = [any(start <= n < end for n in at) for start, end in spans]
+        return [i for items, tells in zip(filter(None, sentences), told, strict=True) if tells for i in items]
 
     def _is_short(self, alone: Reading) -> bool:
         """Whether the line told nothing by itself, or nothing sure: it may be short for more behind the one before."""

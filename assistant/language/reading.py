@@ -83,6 +83,8 @@ class Reading(BaseModel):
     """Parts whose name is taken back."""
     ask: dict[str, object] | None = None
     """A question to the assistant, in the form of the protocol's `ask`, or `{"help": true}`."""
+    unfed: bool = False
+    """The line tells that nothing was fed or bridged although the test wants it: its readings are not of the test."""
     completes: bool = False
     """The line answers what was asked back, and its facts are of the test that was asked for before that."""
     asked: str | None = None
@@ -101,6 +103,8 @@ class Heard(BaseModel):
 
     asked: str | None = None
     """Test id of the question just put."""
+    set_up_for: str | None = None
+    """Test id of the question just put, where a text is read as if nothing had been asked: its set-up is no finding."""
     answering: bool = True
     """Whether the text is known to answer that question; in a talk it may as well go on about something else."""
     answers: tuple[tuple[str, tuple[RawFact, ...]], ...] = ()

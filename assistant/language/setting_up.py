@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from assistant.facts.model import Value
-from assistant.language.items import Item
-from assistant.language.pieces import Piece
+from assistant.language.items import Item, is_mark, scene_of
+from assistant.language.pieces import Piece, Sentence
 from assistant.language.topics import Topics
 from assistant.language.views import View, base_of, names_in
 
@@ -25,6 +27,36 @@ class SettingUp(Topics):
         """`Took the wire out and it does nothing again`: that was no part of the test with the bridge."""
         asked = set(self.answer.while_) if self.answer is not None else set()
         return self.trial_over or (self.bridge_gone and bool(asked & self.words.wired))
+
+    def _of_a_station(self) -> bool:
+        """`Number one stick in, power on, nothing by itself`: what follows is of the station that was put back."""
+        last = self.drafts[-1] if len(self.drafts) > self.sentence_start else None
+        back = last is not None and last.value is True and base_of(last.about) in self._words_in("no_sides")
+        return self.subject_here and back
+
+    def _as_a_boat_runs(self, sentence: Sentence) -> bool:
+        """`No coils`, `run from the panel`, where the test feeds something: it was not done as the test wants it."""
+        asked = (*self.answer.while_, self.answer.way or "") if self.answer is not None else ()
+        wired = any(a and scene.startswith(a) for a in asked for scene in self.words.wired)
+        wired = wired or any(set(f.while_) & self.words.wired for f in self.heard.recent)
+        if sentence.question or not wired:
+            return False
+        return any(self._from_a_station(p) or self._not_fed(p) for p in sentence.pieces)
+
+    def _from_a_station(self, piece: Piece) -> bool:
+        stations, helm = self._words_in("no_sides"), self._words_in("helm_words")
+        return any(
+            is_mark(before, "from")
+            and (item.text in helm or (item.sort == "part" and {base_of(a) for a in item.data.about} & stations))
+            for before, item in pairwise(piece.items)
+        )
+
+    def _not_fed(self, piece: Piece) -> bool:
+        """Whether a clause says no more than that nothing was fed."""
+        told = [i for i in piece.items if i.sort not in ("mark", "word")]
+        scenes = [s for i in told if (s := scene_of(i)) is not None]
+        fed = any(s.press for s in scenes) if scenes else all(i.sort == "family" for i in told)
+        return bool(told and (piece.marks("not") or piece.marks("no"))) and fed
 
     def _unbridged(self) -> None:
         """No bridge is in any more, and nothing that follows was tried with one."""

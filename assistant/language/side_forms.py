@@ -80,6 +80,7 @@ class SideForms(Figures):
             return True  # `it's not starboard only`: where it goes is told elsewhere, or not at all
         claim = self.answer.side_means if self.answer is not None else None
         if claim is None and (yes or no) and self._asks_which_way(view):  # `port yes, starboard no`
+            self.last = ()  # what follows is of the same, and no more of the lamp
             return self._tell_side(
                 view, next(iter(self.words.trial.split)), (str(self.words.settings["whole"]),), yes and not no
             )
@@ -128,7 +129,9 @@ class SideForms(Figures):
         asked = f"{whole}.{split}" in self.words.topics.get(self.heard.asked or "", frozenset())
         verdicts = [i for i in view.piece.items if is_mark(i, "yes", "no", "not") and len(i.text.split()) == 1]
         plain = all(i.sort == "side" or i in verdicts for i in view.piece.items)
-        told = [d for d in self.drafts[self.sentence_start :] if d.what != split]
+        lamp = self._words_in("of_no_way")
+        told = [d for d in self.drafts[self.sentence_start :] if d.what not in (split, *lamp)]
+        asked = asked or (bool(self.drafts) and self.drafts[-1].what in lamp)
         return asked and plain and not told and len({s for _, s in view.sides if s in SIDES}) == 1
 
     def _no_more_by_itself(self, view: View) -> bool:

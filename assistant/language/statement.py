@@ -118,6 +118,8 @@ class Talk(SmallWords):
         self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if is_cue(i)}
         self.cues |= {s.cue for p in sentence.pieces for i in p.items if i.sort == "state" for s in i.data if s.cue}
         self.describes = self._is_description(sentence)
+        self.unfed = self.unfed or self._as_a_boat_runs(sentence)
+        self.trial_over = self.trial_over or self.unfed
         self.carried_cues, self.label_cues, self.sided_cues = set(), set(), set()
         sides = [i for p in sentence.pieces for i in p.items if i.sort in ("side", "family", "scene")]
         self.sided = any(plain_sides(i.sides) or (i.sort == "side" and i.data.name in SIDES) for i in sides)

@@ -86,6 +86,8 @@ class TalkState:
     """The last claim that a figure made."""
     trial_over: bool = False
     """Whether this text tells that what the test takes apart is together again."""
+    unfed: bool = False
+    """Whether the text tells that nothing was fed or bridged although the test wants it."""
     bridge_gone: bool = False
     """Whether this text tells that a test wire was taken out again."""
     inherited: tuple[str, ...] = ()
@@ -128,6 +130,8 @@ class TalkState:
     undo: bool = False
     left_over: list[Item] = field(default_factory=list)
     """Words of clauses that told nothing, which no list knows as small talk beside a yes or a no."""
+    ran_perhaps: bool = False
+    """Whether the text may tell that it ran, so that a no beside it does not tell that it did not."""
     sole: bool = False
     """Whether the text is no more than one clause."""
     sentence_start: int = 0

@@ -200,5 +200,7 @@ class Topics(Fitting):
         agrees = all(is_mark(i, "ok", "yes") or i.text in self._words_in("agrees") for i in before)
         heads = bool(items) and agrees and view.piece.opener in ("start", "comma", "then", "and")
         of_thing = bool(view.named) or len(words) > 1
-        plain = item.bare and verb and heads and of_thing and not view.piece.label
+        alone = self._holds_object(item) and self.text[item.end :].lstrip()[:1] != ":"
+        label = view.piece.label and not alone  # `close it, everything is back` labels nothing
+        plain = item.bare and verb and heads and of_thing and not label
         return bool(plain) and what in self._words_in("deeds")

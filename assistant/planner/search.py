@@ -97,6 +97,8 @@ class Search:
         questions = self._open_questions(test)
         if not questions or times >= self._figures["asked_at_most"] or test.id in self.asked.cannot:
             return 0.0, None
+        if self._passed_over(test) or self._in_vain(test):
+            return 0.0, None
         if self.situation.bar(test) in ("impossible", *LATER):
             return 0.0, None
         bits = self._gains.of([q for q in questions if not q.given])
@@ -161,7 +163,7 @@ class Search:
 
     def _step(self, test: Test, way: Way | None, bits: float, questions: list[Question]) -> Plan:
         """The step with the reason for it: what it proves, what it tells apart, or that it tells most."""
-        ids = tuple(q.id for q in questions)
+        ids = self._most_telling(questions)
         if way and bits < 0.2:
             return Plan("test", test.id, "proof", {"fault": way.fault}, ids)
         worth = self._figures["worth_proving"]
@@ -177,16 +179,30 @@ class Search:
             return Plan("test", test.id, "split", {"fault": touched[0], "other": rest[0]}, ids)
         return Plan("test", test.id, "tells", {"fault": told[0] if told else ""}, ids)
 
+    def _most_telling(self, questions: list[Question]) -> tuple[str, ...]:
+        """The questions by what each tells, the most telling first, without those that tell next to nothing."""
+        bits = {q.id: 0.0 if q.given else round(self._gains.of([q]), 9) for q in questions}
+        ranked = sorted(bits, key=lambda q: -bits[q])
+        return tuple(q for q in ranked if bits[q] >= self._figures["least_bits"]) or tuple(ranked[:1])
+
     def _open_questions(self, test: Test) -> list[Question]:
         """The questions that this test would answer and that do not stand answered."""
         answers = self.diagnosis.answers
+        read = self._read_already(test)
         return [
             q
             for q in self.knowledge.questions.values()
             if test.id in self._tests_of[q.id]
             and not (q.id in answers and answers[q.id].blur in ("sure", "setup_not_said"))
             and not said_already(q, answers, q.normal)
+            and (q.about, q.what, q.scene) not in read
         ]
+
+    def _read_already(self, test: Test) -> set[tuple[str, str, tuple[str, ...]]]:
+        """What this test was surely told: a hum that is heard answers whether it grinds, as far as anybody will say."""
+        asked = self.knowledge.questions
+        sure = [asked[name] for name, said in self.diagnosis.answers.items() if said.sure]
+        return {(q.about, q.what, q.scene) for q in sure if test.id in q.tests and not q.only_asked}
 
     def _answering(self, question: Question) -> tuple[str, ...]:
         """The tests that answer a question; when none of them can be done, those that may tell it by the way."""
@@ -208,8 +224,20 @@ class Search:
         share = self._shares.get(way.fault, 0.0)
         return float(self._figures["proof_weight"] * share * way.chance / (way.minutes + 1))
 
+    def _passed_over(self, test: Test) -> bool:
+        """Whether what is left of a test was asked for and not told, as often as anybody likes to hear it."""
+        most = int(self._figures["rest_asked_at_most"])
+        return self.asked.passed.get(test.id, 0) >= most
+
+    def _in_vain(self, test: Test) -> bool:
+        """Whether nothing can run, so that a run would only show what is known."""
+        answers, wanted = self.diagnosis.answers, self.knowledge.limits["no_run_tells_after"]
+        return test.runs_motor and any(q in answers and answers[q].state in s for q, s in wanted.items())
+
     def _cost(self, test: Test) -> float | None:
         """What a test weighs now, or None when it cannot be asked for."""
+        if self._passed_over(test) or self._in_vain(test):
+            return None
         return self._weight(test) if to_be_had(test.id, self.situation, self.asked) else None
 
     def _weight(self, test: Test) -> float:

@@ -18,6 +18,8 @@ class Asked:
     answered: Mapping[str, int] = field(default_factory=dict)
     """Test → how often it was answered."""
     cannot: frozenset[str] = frozenset()
+    passed: Mapping[str, int] = field(default_factory=dict)
+    """Test → how often what is left of it was asked for and something else was told."""
     setup: frozenset[str] = frozenset()
     """Ids of the readings whose set-up or scene has been asked for."""
 

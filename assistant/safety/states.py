@@ -6,6 +6,7 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from assistant.diagnosis.epochs import is_work
 from assistant.diagnosis.seen import HISTORY, own_station, principal
 from assistant.facts.model import Fact
 from assistant.facts.vocabulary import Vocabulary
@@ -50,6 +51,10 @@ class States:
         """The newest certain value, or None."""
         fact = self.newest(about, what)
         return fact.value if fact else None
+
+    def works(self) -> list[Fact]:
+        """The replacements and repairs told with certainty, oldest first."""
+        return [f for f in self.facts if is_work(f)]
 
     def bridges(self) -> list[Fact]:
         """Bridges told to be fitted and not told (with certainty) to be removed since."""

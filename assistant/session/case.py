@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -28,6 +28,8 @@ class Case:
     """The pickable answers of that step."""
     epoch: int = 0
     answered: Mapping[str, int] = field(default_factory=dict)
+    passed: Mapping[str, int] = field(default_factory=dict)
+    """Test → how often what is left of it was asked for and something else was told."""
     cannot: frozenset[str] = frozenset()
     setup_asked: frozenset[str] = frozenset()
     hazards: Mapping[str, int] = field(default_factory=dict)
@@ -38,6 +40,8 @@ class Case:
     waiting: tuple[str, ...] = ()
     """Proved faults whose part is not called for yet."""
     findings: tuple[str, ...] = ()
+    narrowed: tuple[str, ...] = ()
+    """What nothing on board told apart after the last turn."""
     assumed: frozenset[Assumed] = frozenset()
     """What was taken for granted and has been said."""
     when_asked: frozenset[str] = frozenset()
@@ -51,6 +55,13 @@ class Case:
     reminded: frozenset[str] = frozenset()
     own_names: OwnNames = field(default_factory=OwnNames)
     """The person's own names for parts."""
+
+    def passed_over(self, answered: Collection[str]) -> Mapping[str, int]:
+        """What is passed over once more by a line that answers these tests, and not the rest that was asked for."""
+        rest = self.pending.test if self.pending and self.pending.kind == "test" else ""
+        if not self.answered.get(rest) or rest in answered:
+            return self.passed
+        return {**self.passed, rest: self.passed.get(rest, 0) + 1}
 
     def last_told(self) -> tuple[Fact, ...]:
         """The facts of the last turn that gave any and that still stand."""

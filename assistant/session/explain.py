@@ -16,7 +16,7 @@ from assistant.planner.proofs import Proofs
 from assistant.session.case import Case
 from assistant.session.names import Names
 from assistant.session.own_names import named_parts
-from assistant.session.standing import is_safe, what_was_told
+from assistant.session.standing import is_safe, may_be_closed, what_was_told, who_is_needed
 
 if TYPE_CHECKING:
     from assistant.session.session import View
@@ -38,6 +38,10 @@ class Explainer:
         key, value = next(iter(ask.items()))
         if key == "safe":
             return {"safe": is_safe(view, self.knowledge, self.names)}
+        if key == "who":
+            return {"who": who_is_needed(view, case, self.knowledge, self.names)}
+        if key == "may_close":
+            return {"may_close": may_be_closed(view, self.knowledge)}
         if key == "told":
             return {"told": what_was_told(value, case, self.knowledge, self.names)}
         if key in ("why", "how_sure"):

@@ -13,7 +13,20 @@ from assistant.knowledge import Knowledge
 from assistant.language import Reading
 
 KEYS = ("take_back", "facts", "answer", "say", "ask", "asked", "by", "at")
-ASKS = ("why", "why_not", "why_ask", "what_if", "close", "report", "help", "how_sure", "safe", "told")
+ASKS = (
+    "why",
+    "why_not",
+    "why_ask",
+    "what_if",
+    "close",
+    "report",
+    "help",
+    "how_sure",
+    "safe",
+    "told",
+    "who",
+    "may_close",
+)
 LONGEST = 20_000
 _ANSWER_KEYS = {"test", "facts", "cannot"}
 

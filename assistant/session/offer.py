@@ -7,6 +7,7 @@ from typing import Any
 
 from assistant.facts.model import Fact
 from assistant.knowledge import Knowledge
+from assistant.knowledge.model import Test
 from assistant.planner import Outcome, Plan
 from assistant.safety.hazards import Live
 from assistant.session.names import Names
@@ -29,7 +30,7 @@ class Offers:
             plan: What the planner chose.
             nominal: Nominal voltage in volts, for the pickable answers.
             minutes: What the step costs now.
-            live: The hazards that stand: what they want put right comes before a verifying run.
+            live: The hazards that stand: what they want put right comes before a run.
         """
         test = self.knowledge.tests[plan.test]
         text, plain, answers = test.text, test.plain, self._answers(plan, nominal)
@@ -42,7 +43,7 @@ class Offers:
                 part=self.names.part(plan.fact.about), value=self.names.value(plan.fact.what, plan.fact.value)
             )
         asks_only = plan.kind in ("setup", "scene")
-        first = _to_put_right(live) if plan.kind == "verify" and test.runs_motor else []
+        first = _to_put_right(live, test) if test.runs_motor else []
         step = {
             "test": plan.test,
             "text": text,
@@ -64,12 +65,7 @@ class Offers:
             return None
         texts = self.texts
         workshop = [self.knowledge.faults[f].workshop for f in faults if self.knowledge.faults[f].workshop]
-        names = self.names.listed([self.names.fault(f) for f in faults])
-        settle = (
-            texts["settle_workshop"].format(text=" ".join(workshop))
-            if workshop
-            else texts["settle_default"].format(list=names)
-        )
+        settle = texts["settle_workshop"].format(text=" ".join(workshop)) if workshop else texts["settle_default"]
         because = texts["because_tests_left"] + (f" {texts['call_electrician']}" if outcome.beyond else "")
         return {"faults": list(faults), "because": because, "settle": settle}
 
@@ -103,9 +99,16 @@ class Offers:
         ]
 
 
-def _to_put_right(live: Iterable[Live]) -> list[str]:
-    """What the hazards that stand want put right before a run proves a repair."""
-    return [h.hazard.first_before_run for h in live if h.kind == "standing" and h.hazard.first_before_run]
+def _to_put_right(live: Iterable[Live], test: Test) -> list[str]:
+    """What the hazards that stand want put right before a run, but for what the test itself takes apart."""
+    apart = {(f["about"], f["what"]) for step in test.setup for f in step.facts}
+    return [
+        h.hazard.first_before_run
+        for h in live
+        if h.kind == "standing"
+        and h.hazard.first_before_run
+        and not any((f["about"], f["what"]) in apart for option in h.hazard.raised_when for f in option)
+    ]
 
 
 def fact_data(fact: Fact) -> dict[str, Any]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from assistant.facts.points import without_id
 from assistant.knowledge import Knowledge
+from assistant.planner import Plan
 from assistant.session.case import Case
 from assistant.session.names import Names
 from assistant.session.restoring import in_words
@@ -15,6 +16,11 @@ from assistant.session.taking import Taken
 
 if TYPE_CHECKING:
     from assistant.session.session import View
+
+_MOST_OF_REST = 3
+"""How much of what is left of a test is named; more than that nobody keeps in mind."""
+_MOST_NAMED = 6
+"""How many of the causes are named that nothing tells apart."""
 
 
 class Replies:
@@ -38,6 +44,7 @@ class Replies:
         unread: bool,
         answer: Mapping[str, Any] | None,
         ask: Mapping[str, Any] | None,
+        in_full: bool,
     ) -> str:
         """The reply to one turn.
 
@@ -51,6 +58,7 @@ class Replies:
             unread: Whether the line had words, and they asked for nothing and refused no test.
             answer: What a question brought.
             ask: The question.
+            in_full: Whether the next step is to be put in full although it was put before.
         """
         lines = self._stop(out)
         lines += names_said
@@ -66,7 +74,8 @@ class Replies:
         if back := in_words(case.reminded - before.reminded, self.knowledge):
             lines.append(self._say("restore", list=self.names.listed(back)))
         if case.closed is None and out["stop"] is None:
-            lines += self._next(out, view, quiet=ask is not None)
+            lines += self._next(out, before, view, quiet=ask is not None)
+            lines += self._step(out["next"], before, case, view, in_full=in_full)
         return "\n".join(lines) or str(self.texts["unknown_case"])
 
     def _say(self, key: str, **words: Any) -> str:
@@ -202,7 +211,18 @@ class Replies:
             lines.append(self._say("unexplained"))
         return lines
 
-    def _next(self, out: Mapping[str, Any], view: View, quiet: bool) -> list[str]:
+    def _narrowed(self, narrowed: Mapping[str, Any], *, again: bool) -> str:
+        """What nothing on board tells apart: the likeliest by name, and not twice running."""
+        if again:
+            return self._say("narrowed_still")
+        names = [self.names.fault(f) for f in narrowed["faults"]]
+        more = len(names) - _MOST_NAMED
+        if more > 1:
+            names = [*names[:_MOST_NAMED], self._say("and_more", count=more)]
+        key = "narrowed" if len(names) > 1 else "narrowed_one"
+        return self._say(key, list=self.names.listed(names), settle=narrowed["settle"])
+
+    def _next(self, out: Mapping[str, Any], before: Case, view: View, quiet: bool) -> list[str]:
         lines = []
         told = any(not self.knowledge.questions[q].given for q in view.diagnosis.answers)
         if told and not view.diagnosis.verdict and not quiet:
@@ -213,18 +233,35 @@ class Replies:
             ]
             lines += [self._say("likely", list=", ".join(named))] if named else []
         if out["narrowed_to"]:
-            names = self.names.listed([self.names.fault(f) for f in out["narrowed_to"]["faults"]])
-            key = "narrowed" if len(out["narrowed_to"]["faults"]) > 1 else "narrowed_one"
-            lines.append(self._say(key, list=names, settle=out["narrowed_to"]["settle"]))
+            lines.append(self._narrowed(out["narrowed_to"], again=view.outcome.narrowed == before.narrowed))
         step = out["next"]
         if not step and not out["narrowed_to"] and not view.diagnosis.verified and not quiet:
             lines.append(self._say("nothing_to_ask" if view.open else "nothing_open", list=" ".join(view.open)))
-        if step:
-            minutes = f"{step['minutes']:g}"
-            text = step["plain_text"] if view.plain else step["text"]
-            lines.append(self._say("next", minutes=minutes, text=text))
-            if step["setup"]:
-                lines.append(self._say("next_setup", list=" ".join(step["setup"])))
-            lines += step.get("own_names", [])
-            lines.append(str(step["why"]))
         return lines
+
+    def _step(
+        self, step: Mapping[str, Any] | None, before: Case, case: Case, view: View, *, in_full: bool
+    ) -> list[str]:
+        """The next step; in a line where it stands as it did, and only the rest of it where a part was answered."""
+        plan, last = view.outcome.plan, before.pending
+        if step is None or plan is None:
+            return []
+        minutes = f"{step['minutes']:g}"
+        waits = last is not None and not in_full and (plan.test, plan.kind) == (last.test, last.kind)
+        rest = self._rest(plan, case) if not in_full else ""
+        if rest:
+            lines = [self._say("next_rest", minutes=minutes, test=self.names.test(plan.test), list=rest)]
+            return lines if waits else [*lines, str(step["why"])]
+        if waits:
+            return [self._say("next_still", minutes=minutes, test=self.names.test(plan.test))]
+        text = step["plain_text"] if view.plain else step["text"]
+        lines = [self._say("next", minutes=minutes, text=text)]
+        if step["setup"]:
+            lines.append(self._say("next_setup", list=" ".join(step["setup"])))
+        return [*lines, *step.get("own_names", []), str(step["why"])]
+
+    def _rest(self, plan: Plan, case: Case) -> str:
+        """What of a test that was answered in part is not told yet; empty for any other step."""
+        if plan.kind != "test" or not case.answered.get(plan.test):
+            return ""
+        return "; ".join(self.knowledge.questions[q].asks for q in plan.questions[:_MOST_OF_REST])

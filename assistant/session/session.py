@@ -250,7 +250,8 @@ class Session:
         self.names.own = taker.names.names().by_part()
         cannot = line.cannot if line.cannot is not None else reading.cannot
         asked = self._asked(line)
-        case = self._after(taker, line, asked, cannot is not None, at)
+        unread = bool(line.say) and line.ask is None and reading.ask is None and cannot is None
+        case = self._after(taker, line, asked, at, cannot=cannot is not None, speaks=unread)
         attempts = self._attempts(taker, line.answer_test)
         view = self._work_out(case, attempts)
         ask: Mapping[str, Any] | None = line.ask or reading.ask
@@ -264,7 +265,6 @@ class Session:
             self._remember(case, view), asked_back=stands_asked(self.case.asked_back, reading, when),
             said=said_before(line, reading, asked, self.case.said),
         )  # fmt: skip
-        unread = bool(line.say) and line.ask is None and reading.ask is None and cannot is None
         out = self._out(case, view, taker, reading, when, answer, ask, unread=unread)
         before = {c.rule for c in self._view.diagnosis.conclusions}
         fired = sorted({c.rule for c in view.diagnosis.conclusions} - before)
@@ -285,7 +285,8 @@ class Session:
         taker.names.take(reading)
         taker.take_back(reading)
         wrong = self._correct(reading, taker)
-        taker.take([f.model_dump(by_alias=True) for f in reading.facts], wrong[0].asked if wrong else asked)
+        answers = None if reading.unfed else wrong[0].asked if wrong else asked
+        taker.take([f.model_dump(by_alias=True) for f in reading.facts], answers)
         return reading
 
     def _misread(self, taker: Taker) -> Reading:
@@ -303,7 +304,7 @@ class Session:
         taker.withdraw([f.id for f in wrong])
         return wrong
 
-    def _after(self, taker: Taker, line: Line, asked: str | None, cannot: bool, at: str) -> Case:
+    def _after(self, taker: Taker, line: Line, asked: str | None, at: str, *, cannot: bool, speaks: bool) -> Case:
         case, pending = self.case, self.case.pending
         answered = dict(case.answered)
         tests = list(taker.taken.tests)
@@ -328,6 +329,7 @@ class Session:
                 barred = case.cannot
         return replace(
             case, facts=tuple(taker.facts), turn=taker.turn, told=taker.told, answered=answered,
+            passed=case.passed_over(tests) if speaks else case.passed,
             cannot=frozenset(barred), own_names=taker.names.names(),
             opened=opened_after(case.opened, tests, taker.taken.facts, self.knowledge),
             setup_asked=frozenset(setup), times={**case.times, taker.turn: at},
@@ -349,16 +351,16 @@ class Session:
         states, nominal, known = present(case.facts, case.times, case.turn, self.knowledge)
         standing = standing_hazards(states, self.knowledge)
         stop = find_stop(standing)
-        answered = case.answered if diagnosis.epoch == case.epoch else {}
+        same = diagnosis.epoch == case.epoch
         outcome = Outcome(None, waiting=tuple(diagnosis.unconfirmed))
         if stop is None and case.closed is None:
             situation = Situation(
                 self.knowledge, diagnosis.answers, states, tuple(standing), self.role, diagnosis.searching,
                 diagnosis.powerless,
             )  # fmt: skip
-            outcome = self._planner.choose(
-                diagnosis, situation, Asked(answered, case.cannot, case.setup_asked), case.facts
-            )
+            answered, passed = (case.answered, case.passed) if same else ({}, {})
+            asked = Asked(answered, case.cannot, passed, case.setup_asked)
+            outcome = self._planner.choose(diagnosis, situation, asked, case.facts)
         test = (
             self.knowledge.tests[outcome.plan.test]
             if outcome.plan and outcome.plan.kind not in ("setup", "scene")
@@ -380,10 +382,11 @@ class Session:
         findings = tuple(dict.fromkeys(c.finding for c in view.diagnosis.conclusions if c.finding))
         return replace(
             case, pending=plan, offered=offered, hazards=hazards, epoch=epoch, findings=findings,
-            answered=case.answered if epoch == self.case.epoch else {}, proved=tuple(view.diagnosis.proved),
+            answered=case.answered if epoch == self.case.epoch else {},
+            passed=case.passed if epoch == self.case.epoch else {}, proved=tuple(view.diagnosis.proved),
             assumed=case.assumed.union(*(s.assumed for s in view.diagnosis.answers.values())),
             reminded=case.reminded | due(case, bool(view.diagnosis.verified)),
-            waiting=view.outcome.waiting,
+            waiting=view.outcome.waiting, narrowed=view.outcome.narrowed,
             when_asked=case.when_asked | {f.id for f in view.diagnosis.ask_when},
         )  # fmt: skip
 
@@ -435,7 +438,7 @@ class Session:
         }  # fmt: skip
         reply = self._replies.compose(
             out, before=self.case, case=case, view=view, taker=taken, names_said=taker.names.said(), unread=unread,
-            answer=answer, ask=ask,
+            answer=answer, ask=ask, in_full=reading.ask is not None and "next" in reading.ask,
         )  # fmt: skip
         return {**out, "reply": reply, "answer": answer, **taker.names.out()}
 

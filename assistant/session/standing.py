@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from assistant.diagnosis.seen import own_station
+from assistant.facts.points import without_id
 from assistant.knowledge import Knowledge
 from assistant.session.case import Case
 from assistant.session.names import Names
@@ -32,6 +33,35 @@ def is_safe(view: View, knowledge: Knowledge, names: Names) -> dict[str, Any]:
         missing += [f"{f['about']}.{f['what']}" for f in left]
     said.append(str(texts["caution_local"]))
     return {"text": " ".join(map(str, said)), "hazards": [h.id for h in against], "not_told": missing}
+
+
+def who_is_needed(view: View, case: Case, knowledge: Knowledge, names: Names) -> dict[str, Any]:
+    """Whether the next step is work for an electrician, and what to tell one.
+
+    Args:
+        view: The case worked out.
+        case: The case.
+        knowledge: The rule base.
+        names: How things are called.
+    """
+    texts, outcome = knowledge.replies, view.outcome
+    needed = outcome.beyond or outcome.plan is None
+    told = "; ".join(names.fact(f) for f in case.facts)
+    said = [str(texts["who_yes" if needed else "who_no"])]
+    said += [str(texts["who_tell"]).format(list=told)] if told else []
+    return {"text": " ".join(said), "needed": needed}
+
+
+def may_be_closed(view: View, knowledge: Knowledge) -> dict[str, Any]:
+    """Whether the case may be closed, or what still stands open; nothing is closed.
+
+    Args:
+        view: The case worked out.
+        knowledge: The rule base.
+    """
+    points = " ".join(without_id(point) for point in view.open)
+    text = knowledge.replies["not_closed"].format(list=points) if view.open else knowledge.replies["may_close_yes"]
+    return {"text": str(text), "open": list(view.open)}
 
 
 def what_was_told(parts: Any, case: Case, knowledge: Knowledge, names: Names) -> dict[str, Any]:

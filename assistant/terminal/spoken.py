@@ -10,6 +10,13 @@ from assistant.terminal.case import Case
 from assistant.terminal.plain import visible
 from assistant.terminal.port import Line
 
+_ASKED = {
+    "safe": "is it safe?",
+    "told": "what is known?",
+    "who": "do I need an electrician?",
+    "may_close": "can it be closed?",
+}
+
 
 def time_of_day(at: str) -> str:
     """Return a recorded time as the hour and minute where the screen is, or nothing when there is none."""
@@ -58,8 +65,8 @@ def _asked(ask: Any, case: Case) -> str:
         return "report"
     if kind == "what_if":
         return f"what if: {'; '.join(case.wording.fact(fact) for fact in subject)}"
-    if kind in ("safe", "told"):
-        return {"safe": "is it safe?", "told": "what is known?"}[kind]
+    if kind in _ASKED:
+        return _ASKED[kind]
     words = {"why": "why", "why_not": "why not", "why_ask": "why this question"}
     name = case.wording.test(str(subject)) if kind == "why_ask" else case.wording.fault(str(subject))
     return f"{words.get(str(kind), str(kind))}: {name}"

@@ -35,6 +35,7 @@ BOAT_STATES = {
     "drive": {"contactor", "speed_controller"},
     "motor_kind": {"permanent_magnet", "series_split_field", "series_reversed"},
     "several_stations": {"one", "several"},
+    "control_fuse_fitted": {"fitted", "none"},
 }
 NOMINAL = (12.0, 24.0, 36.0, 48.0)
 SHARED = Path(__file__).parents[3] / "shared" / "vocabulary.yaml"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cProfile
 from typing import Any
 
 import pytest
@@ -344,6 +345,21 @@ def test_a_correction_behind_what_neither_counts_of_is_read_without_an_error(
 @given(st.text(alphabet="qxzvkjw #%&", max_size=200))
 def test_noise_gives_no_fact(words: Words, text: str) -> None:
     assert not read(text, Heard(), words).facts
+
+
+def calls_for(text: str, words: Words) -> int:
+    """How many functions are called to read a text: what time it takes, the same on any machine."""
+    profile = cProfile.Profile()
+    profile.runcall(read, text, Heard(), words)
+    return sum(int(entry.callcount) for entry in profile.getstats())
+
+
+@pytest.mark.parametrize(
+    "piece", ["-", "x", "sorry, ", "no wait ", "not ", "12, ", "the panel is dark, 12.4 at the studs and "]
+)
+def test_four_times_the_text_takes_about_four_times_the_work(words: Words, piece: str) -> None:
+    short, long = (calls_for(piece * (size // len(piece)), words) for size in (1_000, 4_000))
+    assert long < 6 * short
 
 
 def test_the_longest_text_is_read(words: Words) -> None:

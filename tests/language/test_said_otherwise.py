@@ -13,6 +13,8 @@ from assistant.language import Heard, Words, read
 from .corpus import OTHERS, OWN, lines_of
 
 LINES = [line for path in (OWN, *OTHERS) for line in lines_of(path)][::6]
+ENOUGH = 700
+"""Each way is tried on about so many lines, another way on others."""
 NEGATED = re.compile(r"\b(does|is|do|did|was|has|have)n't\b")
 SPELT = ["zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine"]
 
@@ -51,6 +53,8 @@ def understood(said: str, line: dict[str, Any], words: Words) -> set[tuple[objec
 def test_what_is_beside_the_matter_changes_nothing(way: str, words: Words) -> None:
     said = [(line, OTHERWISE[way](line["say"])) for line in LINES if line["say"].strip()]
     said = [(line, other) for line, other in said if other != line["say"]]
+    apart = max(1, len(said) // ENOUGH)
+    said = said[list(OTHERWISE).index(way) % apart :: apart]
     other = [text for line, text in said if understood(text, line, words) != understood(line["say"], line, words)]
     assert len(said) >= 30
     assert len(other) <= MOST * len(said) + 1, other

@@ -192,7 +192,7 @@ def idle(keys: Keys) -> set[str]:
     return set() if diagnoser().diagnose(facts).conflicts else set(keys) - TRIES
 
 
-@settings(max_examples=1000, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=1000 if EVERY else 300, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     st.lists(st.sampled_from(sorted(KEYS)), min_size=2, max_size=8, unique=True),
     st.lists(st.integers(0, 7), max_size=4),
