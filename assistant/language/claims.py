@@ -45,12 +45,11 @@ class Claims(SettingUp):
                 self.unsaid.append((view, at, item, flip))
             return 0
         saying, group, origin = found
-        if origin == "default" and (self._in_clause(view, at) or self._nothing_more(view, item)):
+        idle = origin == "default" and (self._in_clause(view, at) or self._nothing_more(view, item))
+        if idle or (saying.with_side and saying.weak and self._of_strength()):
             return 0
         if origin in ("default", "asked") and saying.weak and self._said_of_a_part(view, at, group):
             self._ask_of_what(view, item, sayings)
-            return 0
-        if saying.with_side and saying.weak and self._of_strength():
             return 0
         if flip and saying.firm:
             self._question("negation", item, saying.hazard)
@@ -74,8 +73,8 @@ class Claims(SettingUp):
 
     def _said_of_a_part(self, view: View, at: int, group: Group) -> bool:
         """`The sense lead is ok`: said of that part, whatever the test asks of."""
-        before = view.piece.items[max(0, at - 2) : at]
-        said = len(before) == 2 and before[0].sort == "part" and is_mark(before[1], "auxiliary")
+        before = view.piece.items[at - 2 : at] if at > 1 else []
+        said = bool(before) and before[0].sort == "part" and is_mark(before[1], "auxiliary")
         return said and bool(before[0].data.about) and not set(before[0].data.about) & set(group)
 
     def _only_asked(self, view: View, at: int) -> bool:
@@ -233,6 +232,8 @@ class Claims(SettingUp):
         about, meant = of
         turned = self._denied_as(meant, claim, saying, item) if flip else claim
         if turned is None:
+            if claim[0] in self._words_in("denied_says_no_more"):
+                return self._none_of_it(claim)
             self._question("negation", item, saying.hazard)
             return 1
         what, value = turned
@@ -260,7 +261,8 @@ class Claims(SettingUp):
         gone = (self.words.settings.get("then_gone") or {}).get(what)
         if gone and value is False and view.piece.opener == "then" and self._told_on(about, what):
             what, value = str(gone), True
-        if (view.piece.opener != "or" and self._same_wire_gone(item, what, value)) or self._latched(what, value):
+        wire = view.piece.opener != "or" and self._same_wire_gone(item, what, value)
+        if wire or self._by_hand(view, item, what, value):
             return 0
         if f"{what} {value}" == self.words.settings.get("some_bridge"):
             value = self._wire_meant(value)

@@ -24,7 +24,7 @@ from assistant.language.recall import (
     turned_round,
 )
 from assistant.language.sorting_out import SortingOut
-from assistant.language.views import View, base_of, family_of, names_in
+from assistant.language.views import Group, View, base_of, family_of, names_in
 
 
 class Closing(SortingOut):
@@ -59,11 +59,14 @@ class Closing(SortingOut):
         again = bool(self.again) and len(facts) == len(self.again)
         self.corrects |= self.contrary and not asked and contradicts(self.heard.recent, facts)
         self._not_that_one(facts)
+        self._not_of_those(facts)
         left = self.pending if not facts else [p for p in self.pending if self._on_a_meter(p[0])]
         if left and not self.unclear:
             self._question("place", left[0][2])
         cannot = self.cannot if not facts else None
         unclear = [u for u in self.unclear if not (facts and u.kind == "part" and u.at in self.passing)]
+        if facts and self.not_of:
+            unclear = [u for u in unclear if u.kind != "bare"]  # `no no, that was the thermal switch, not the motor`
         return Reading(
             facts=facts, unclear=tuple(unclear), cannot=cannot, withdraw=tuple(dict.fromkeys(self.withdraw)),
             corrects=self.corrects and bool(facts) and not again, undo=self.undo, ask=self.ask, completes=again,
@@ -129,9 +132,20 @@ class Closing(SortingOut):
             return  # that nobody is in the water is said of no part
         elif any(self._from_a_station(piece) for piece in self.pieces_here):
             return  # `that was run from the panel` tells of no reading there
-        elif (self.fixed or self.contrary) and len({about for about, _ in self.lone_parts}) == 1:
-            about, item = self.lone_parts[0]
+        elif (self.fixed or self.contrary or self.not_of) and len({about for about, _ in self._parts_meant()}) == 1:
+            about, item = self._parts_meant()[0]
             self._instead(*other_part(recent, about, (item.start, item.end)))
+
+    def _parts_meant(self) -> list[tuple[Group, Item]]:
+        """The parts named alone, without those of which it is said that it was not them."""
+        return [(about, item) for about, item in self.lone_parts if not set(about) & self.not_of]
+
+    def _not_of_those(self, facts: Sequence[RawFact]) -> None:
+        """`Not the battery, the fuse holder is green`: what was told last of the one is now told of the other."""
+        now = {(f.what, f.value) for f in facts if f.about not in self.not_of}
+        for told in self.heard.recent:
+            if told.about in self.not_of and (told.what, told.value) in now:
+                self._take_back(told)
 
     def _without_the_wire(self, recent: Sequence[RawFact], span: tuple[int, int]) -> None:
         """`No, that was run from the panel`: the figures told last, read while it ran as it always does."""

@@ -122,11 +122,16 @@ def _as_parts(items: Sequence[Item], most: int, ordinals: Mapping[str, int], fig
             and all(w in ordinals or w == words[-1] for w in words)
         ):
             out.append(Item("ordinal", None, item.start, item.end, figure=named, text=item.text))
-        elif item.sort == "side" and item.data.name in (*_ALL, "neither") and bare and not sides & set(SIDES):
+        elif _is_all(item, words) and bare and not sides & set(SIDES):
             out.append(Item("ordinal", item.data.name == "neither", item.start, item.end, figure=-1, text=item.text))
         elif not (item.sort == "word" and out and out[-1].sort == "ordinal"):
             out.append(item)
     return out
+
+
+def _is_all(item: Item, words: Sequence[str]) -> bool:
+    """Whether an item says `both` of several things; `both ways` is of the two directions."""
+    return item.sort == "side" and item.data.name in (*_ALL, "neither") and len(words) != _PAIR
 
 
 def _lists(item: Item) -> bool:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from itertools import pairwise
 
 from assistant.facts.model import Value
+from assistant.language.drafts import Draft
 from assistant.language.items import Item, is_mark, scene_of
+from assistant.language.meanings import Claim
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.topics import Topics
-from assistant.language.views import View, base_of, names_in
+from assistant.language.views import Group, View, base_of, names_in
 
 
 class SettingUp(Topics):
@@ -51,6 +53,14 @@ class SettingUp(Topics):
             for before, item in pairwise(piece.items)
         )
 
+    def _only_denied(self, piece: Piece) -> Group:
+        """The part of which a clause says no more than that it is not that one."""
+        named = [i for i in piece.items if i.sort == "part"]
+        rest = [i for i in piece.items if i.sort != "part"]
+        plain = all(is_mark(i, "not", "no", "pronoun", "auxiliary", "merely", "correction") for i in rest)
+        denied = any(is_mark(i, "not") for i in rest) and plain and len(named) == 1
+        return tuple(named[0].data.about) if denied else ()
+
     def _not_fed(self, piece: Piece) -> bool:
         """Whether a clause says no more than that nothing was fed."""
         told = [i for i in piece.items if i.sort not in ("mark", "word")]
@@ -70,6 +80,24 @@ class SettingUp(Topics):
             self._unbridged()
         ends = (self.words.settings.get("ends_trial") or {}).get(self.answer.way if self.answer is not None else "")
         self.trial_over = self.trial_over or (bool(done) and done == ends)
+
+    def _none_of_it(self, claim: Claim) -> int:
+        """`Racing: no, it doesn't race`: neither what this text told of it counts, nor what the last line did."""
+        self.drafts = [d for d in self.drafts if (d.what, d.value) != claim]
+        self.taken_back += [
+            Draft(f.about, f.what, f.value, 0, 0, scene=set(f.while_))
+            for f in dict.fromkeys((*self.heard.standing, *self.heard.recent))
+            if (f.what, f.value) == claim
+        ]
+        return 1
+
+    def _by_hand(self, view: View, item: Item, what: str, value: Value) -> bool:
+        """`Switched on and ran it`: what somebody did tells of no lamp, nor the noise of a plug of a contactor."""
+        said = self.text[item.start : item.end].split()
+        did = bool(said) and said[0].lower() in self._words_in("switched_by_hand")
+        return self._latched(what, value) or (
+            did and value is True and what in self._words_in("of_no_way") and not view.named
+        )
 
     def _latched(self, what: str, value: Value) -> bool:
         """`Pushed the plug home, it made a click`: that was its latch."""

@@ -34,7 +34,7 @@ class SortingOut(Orders):
     def _sort_out(self, done: list[Draft]) -> list[Draft]:
         """The claims that count."""
         done = self._by_itself(self._drop_idle(self._drop_tame(self._drop_weak(self._drop_denied(done)))))
-        done = self._not_set_up(self._quiet_since(done))
+        done = self._not_set_up(self._quiet_when_powered(self._quiet_since(done)))
         return self._last_word(self._one_is_enough(self._made_so(done)))
 
     def _driven(self, draft: Draft) -> Draft:
@@ -49,6 +49,15 @@ class SortingOut(Orders):
         unasked, quiet = self.words.settings.get("by_itself"), names_in(self.words.settings, "calm_since")
         away = any(d.what == unasked and d.value != "no" for d in drafts)
         return [d for d in drafts if not (away and f"{d.what}={d.value}" in quiet)]
+
+    def _quiet_when_powered(self, drafts: list[Draft]) -> list[Draft]:
+        """`Power on, stays quiet, nothing moves`: where nobody asked, that nothing moves is no run that failed."""
+        unasked, behind = self.words.settings.get("by_itself"), self.words.settings.get("right_behind") or {}
+        calm = any(d.what == unasked and d.value == "no" for d in drafts)
+        powered = any(self.words.trial.reports.get((d.about, d.what, d.value)) in behind for d in drafts)
+        if not (calm and powered) or self.tried[0] or any(d.way for d in drafts):
+            return drafts
+        return [d for d in drafts if not (d.what in self.words.trial.split and d.value == "none" and not d.sides)]
 
     def _not_set_up(self, drafts: list[Draft]) -> list[Draft]:
         """`Unit's still plugged in, panels out, power on: she runs`: the test asks for more than was set up."""

@@ -118,6 +118,7 @@ class Talk(SmallWords):
         self.cues = {i.data.name[4:] for p in sentence.pieces for i in p.items if is_cue(i)}
         self.cues |= {s.cue for p in sentence.pieces for i in p.items if i.sort == "state" for s in i.data if s.cue}
         self.describes = self._is_description(sentence)
+        self.not_of |= {a for p in sentence.pieces for a in self._only_denied(p)}
         self.unfed = self.unfed or self._as_a_boat_runs(sentence)
         self.trial_over = self.trial_over or self.unfed
         self.carried_cues, self.label_cues, self.sided_cues = set(), set(), set()
@@ -365,6 +366,13 @@ class Talk(SmallWords):
             told = [draft, *told]
         return told
 
+    def _goes_on_denying(self, piece: Piece) -> bool:
+        """`It does not click or turn`, `no grinding or racing`: what stands behind the `or` is denied as well."""
+        first, last = piece.items[0], self.before.items[-1] if self.before is not None else None
+        listed = first.sort == "state" and piece.opener == "or" and last is not None and last.sort in ("state", "mark")
+        says_no = listed and last is not None and last.text.partition(" ")[0] in self._words_in("negators")
+        return says_no or (self.carried_not and (piece.opener == "or" or self.goes_on))
+
     def _read(self, view: View, number: int) -> None:
         piece = view.piece
         if piece.fixes:
@@ -373,7 +381,7 @@ class Talk(SmallWords):
             return
         if self.answer is not None and self.answer.side_means and view.sides and piece.marks("yes"):
             self._side_claim(view, False, True)
-        negated = self.carried_not and (piece.opener == "or" or self.goes_on)
+        negated = self._goes_on_denying(piece)
         self.carried_not = False
         consumed_not = False
         nots: list[Item] = []

@@ -112,6 +112,8 @@ class TalkState:
     upstream: Group = ()
     """The part of which the near side was spoken of."""
     lone_parts: list[tuple[Group, Item]] = field(default_factory=list)
+    not_of: set[str] = field(default_factory=set)
+    """Parts of which the text says only that it is not of them (`not the battery, the fuse holder is green`)."""
     lone_sides: list[tuple[str, Item]] = field(default_factory=list)
     unclear: list[Unclear] = field(default_factory=list)
     passing: set[int] = field(default_factory=set)

@@ -24,6 +24,8 @@ class Topics(Fitting):
         if self.timed:
             ends = view.piece.opener == "then" and self._stopping("cue") in self.cues
             sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
+            if self._in_its_past_form(item) and not self.modifiers:  # `ran it for two minutes, it didn't stop`: as it was asked to
+                sayings = tuple(s for s in sayings if not self._says_by_itself(s))
         if self.reads:
             sayings = tuple(s for s in sayings if not s.without_figure)
         if any(s.whole for s in sayings) and not self._is_all(view, at):
@@ -34,6 +36,14 @@ class Topics(Fitting):
         if self._holds_object(item) and any(s.object for s in sayings):
             sayings = tuple(s for s in sayings if s.object)  # `took it off` is no taking off
         return sayings
+
+    def _in_its_past_form(self, item: Item) -> bool:
+        """Whether a saying that denies does so of a time that is over (`didn't`, and not `doesn't`)."""
+        said = self.text[item.start : item.end].split()
+        return bool(said) and said[0].lower() in self._words_in("denied_then")
+
+    def _says_by_itself(self, saying: Saying) -> bool:
+        return any(what.split(".")[-1] in self._words_in("by_itself") for what, _ in saying.tells)
 
     def _to_an_order(self, sayings: tuple[Saying, ...]) -> tuple[Saying, ...]:
         """What answers the order of a stop comes first where there is one, and counts for nothing elsewhere."""

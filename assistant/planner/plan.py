@@ -41,7 +41,7 @@ class Planner:
         evidence = Evidence(diagnosis.answers, diagnosis.conclusions, facts, self.table)
         confirming = self._confirm(diagnosis, situation, asked)
         early = self._unsettled(diagnosis, situation, asked) or self._set_up(diagnosis, asked)
-        early = early or self._scene(diagnosis, asked, facts)
+        early = early or self._scene(diagnosis, situation, asked, facts)
         outcome = Outcome(early) if early else self._onward(diagnosis, evidence, situation, asked, confirming)
         return replace(outcome, waiting=tuple(confirming))
 
@@ -100,12 +100,19 @@ class Planner:
                 )  # fmt: skip
         return None
 
-    def _scene(self, diagnosis: Diagnosis, asked: Asked, facts: tuple[Fact, ...]) -> Plan | None:
+    def _is_off(self, situation: Situation) -> bool:
+        """Whether the power was told to be off, so that nobody asks whether anything ran."""
+        about, what, on = self.knowledge.limits["power_on"]
+        return situation.states.value(about, what) not in (None, on)
+
+    def _scene(self, diagnosis: Diagnosis, situation: Situation, asked: Asked, facts: tuple[Fact, ...]) -> Plan | None:
         """A voltage told without circumstances is neither at rest nor under load until asked."""
         used = {s.fact.id for s in diagnosis.answers.values()}
         for fact in reversed(facts):
             if fact.while_ or fact.what != "voltage" or fact.id in used or fact.id in asked.setup:
                 continue
+            if fact.value == 0 and self._is_off(situation):
+                continue  # nothing runs on that
             same = [q for q in self.knowledge.questions.values() if (q.about, q.what) == (fact.about, fact.what)]
             at_rest = [q for q in same if q.scene == ("at_rest",) and q.tests]
             answered = any(q.id in diagnosis.answers for q in same)
