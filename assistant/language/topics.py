@@ -24,7 +24,8 @@ class Topics(Fitting):
         if self.timed:
             ends = view.piece.opener == "then" and self._stopping("cue") in self.cues
             sayings = tuple(s for s in sayings if not s.cue and not (ends and s.negates))
-            if self._in_its_past_form(item) and not self.modifiers:  # `ran it for two minutes, it didn't stop`: as it was asked to
+            # `ran it for two minutes, it didn't stop`: as it was asked to
+            if self._in_its_past_form(item) and not self.modifiers:
                 sayings = tuple(s for s in sayings if not self._says_by_itself(s))
         if self.reads:
             sayings = tuple(s for s in sayings if not s.without_figure)
