@@ -50,9 +50,7 @@ class ShortForms(SideForms):
             self.lone_sides += [(s, piece.items[at]) for at, s in view.sides if s in SIDES]
         if piece.fixes and self._move(view, negated):
             return
-        another = (self.contrary or bool(self.not_of)) and bool(
-            piece.marks("auxiliary")
-        )  # `no, it was the starboard one`
+        another = (self.contrary or bool(self.not_of)) and bool(piece.marks("auxiliary"))  # `no, it was that one`
         if (piece.fixes or self.fixed or another) and view.named and not negated:
             self.lone_parts += [(n.about, n.item) for n in view.named if n.about]
         if self.answer is not None and self.answer.named and _is_neither(view):

@@ -81,6 +81,16 @@ class SettingUp(Topics):
         ends = (self.words.settings.get("ends_trial") or {}).get(self.answer.way if self.answer is not None else "")
         self.trial_over = self.trial_over or (bool(done) and done == ends)
 
+    def _stop_denied(self, piece: Piece, at: int) -> bool:
+        """`It didn't cut out after a minute`: no figure of when it stopped."""
+        cue, figure = self._stopping("cue"), piece.items[at].data
+        if not cue or getattr(figure, "unit", None) != "s":
+            return False
+        return any(
+            is_mark(before, "not") and item.sort == "state" and any(s.cue == cue for s in item.data)
+            for before, item in pairwise(piece.items[:at])
+        )
+
     def _none_of_it(self, claim: Claim) -> int:
         """`Racing: no, it doesn't race`: neither what this text told of it counts, nor what the last line did."""
         self.drafts = [d for d in self.drafts if (d.what, d.value) != claim]

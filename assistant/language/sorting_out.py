@@ -57,7 +57,7 @@ class SortingOut(Orders):
         powered = any(self.words.trial.reports.get((d.about, d.what, d.value)) in behind for d in drafts)
         if not (calm and powered) or self.tried[0] or any(d.way for d in drafts):
             return drafts
-        return [d for d in drafts if not (d.what in self.words.trial.split and d.value == "none" and not d.sides)]
+        return [d for d in drafts if not (d.what in self.words.trial.split and d.value == "none" and len(d.sides) != 1)]
 
     def _not_set_up(self, drafts: list[Draft]) -> list[Draft]:
         """`Unit's still plugged in, panels out, power on: she runs`: the test asks for more than was set up."""

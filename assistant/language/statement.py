@@ -422,6 +422,8 @@ class Talk(SmallWords):
                     consumed_not = True
                     nots = []
             elif item.sort in ("number", "range", "change"):
+                if self._stop_denied(piece, at):
+                    continue
                 if nots and nots[-1].end <= item.start and _next_to(piece.items, nots[-1], item):
                     made += self._none_of(view, at, item)
                     nots = []

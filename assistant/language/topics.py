@@ -70,9 +70,10 @@ class Topics(Fitting):
         if self.drafts or view.named or not last or not said:
             return None
         found = self._fits(view, sayings, last, "before") or self._fits(view, sayings, last, "after")
-        topics = self.words.topics.get(self.heard.asked or "", frozenset())
         told = {what for what, _ in sense_of(found[0], last[0])} if found else set()
-        meant = any(topic.partition(".")[2] in told for topic in topics)
+        meant = any(topic.partition(".")[2] in told for topic in self.words.topics.get(self.heard.asked or "", ()))
+        for about, _, what in (t.partition(".") for t in self.words.topics.get(self.heard.set_up_for or "", ())):
+            meant = meant or (what in told and about not in last)  # `no continuity through it`, of what was asked for
         return (*found, "before") if found is not None and not meant else None
 
     def _nothing_done(self, items: Sequence[Item], at: int) -> bool:

@@ -196,7 +196,13 @@ class Search:
             and not (q.id in answers and answers[q.id].blur in ("sure", "setup_not_said"))
             and not said_already(q, answers, q.normal)
             and (q.about, q.what, q.scene) not in read
+            and not self._made_so(q)
         ]
+
+    def _made_so(self, question: Question) -> bool:
+        """Whether it is asked how something was found that this person has set so since (`main switch is off now`)."""
+        fact = self.situation.states.newest(question.about, question.what)
+        return bool(question.only_asked) and question.take == "first" and fact is not None and fact.as_setup
 
     def _read_already(self, test: Test) -> set[tuple[str, str, tuple[str, ...]]]:
         """What this test was surely told: a hum that is heard answers whether it grinds, as far as anybody will say."""

@@ -236,7 +236,8 @@ class Replies:
             lines.append(self._narrowed(out["narrowed_to"], again=view.outcome.narrowed == before.narrowed))
         step = out["next"]
         if not step and not out["narrowed_to"] and not view.diagnosis.verified and not quiet:
-            lines.append(self._say("nothing_to_ask" if view.open else "nothing_open", list=" ".join(view.open)))
+            points = " ".join(without_id(point) for point in view.open)
+            lines.append(self._say("nothing_to_ask" if view.open else "nothing_open", list=points))
         return lines
 
     def _step(
