@@ -139,7 +139,7 @@ def _asked_side(name: str) -> str:
     return sides.pop() if len(sides) == 1 else ""
 
 
-def _one_side(net: Any, influence: str, i: int, asked: str) -> None:
+def _one_side(net: Any, influence: str, i: int, asked: str, row: list[float]) -> None:
     """A fault that sits on one side, which is not known: the answer is bad there and good on the other side."""
     side = f"side{i}"
     if side not in net.names():
@@ -148,8 +148,9 @@ def _one_side(net: Any, influence: str, i: int, asked: str) -> None:
     net.addArc(side, influence)
     sure = FIGURES["scale"]["surely"]
     for here in ("port", "starboard"):
-        net.cpt(influence)[{f"fault{i}": 0, side: here}] = [1.0, 0.0]
-        net.cpt(influence)[{f"fault{i}": 1, side: here}] = [1 - sure, sure] if here == asked else [sure, 1 - sure]
+        bad = sure if here == asked else 1 - sure
+        net.cpt(influence)[{f"fault{i}": 0, side: here}] = [1.0] + [0.0] * (len(row) - 1)
+        net.cpt(influence)[{f"fault{i}": 1, side: here}] = [1 - bad] + [bad if chance else 0.0 for chance in row[1:]]
 
 
 def _answer(net: Any, name: str, causes: tuple[str, ...], blur: str) -> str:
@@ -166,8 +167,9 @@ def _answer(net: Any, name: str, causes: tuple[str, ...], blur: str) -> str:
         net.add(gum.LabelizedVariable(f"{name} by {i}", "", n))
         net.addArc(f"fault{i}", f"{name} by {i}")
         asked = _asked_side(name)
-        if FAULTS.get(fault, {}).get("varies") == "one_side" and asked and row[1:] == [FIGURES["scale"]["half"]]:
-            _one_side(net, f"{name} by {i}", i, asked)
+        half = [chance for chance in row[1:] if chance] == [FIGURES["scale"]["half"]]
+        if FAULTS.get(fault, {}).get("varies") == "one_side" and asked and half:
+            _one_side(net, f"{name} by {i}", i, asked, row)
         else:
             net.cpt(f"{name} by {i}")[{f"fault{i}": 0}] = [1.0] + [0.0] * (n - 1)
             net.cpt(f"{name} by {i}")[{f"fault{i}": 1}] = row
