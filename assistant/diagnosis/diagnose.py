@@ -190,12 +190,11 @@ class Diagnoser:
 
     def _found_wrong(self, facts: list[Fact], told: Told) -> set[str]:
         """The parts of which something that a fault makes was surely told."""
-        answers = self._evaluate(facts, told).answers.values()
-        wrong = [s for s in answers if s.sure and s.state != self.knowledge.questions[s.question].normal]
+        told_of = [(self.knowledge.questions[s.question], s) for s in self._evaluate(facts, told).answers.values()]
         return {
             own_station(s.fact.about, self.knowledge.words)
-            for s in wrong
-            if not self.knowledge.questions[s.question].given and not self.knowledge.questions[s.question].complaint
+            for question, s in told_of
+            if s.sure and s.state != question.normal and not (question.given or question.complaint)
         }
 
     def _evaluate(self, facts: list[Fact], told: Told, before: Iterable[str] = ()) -> _Evaluated:

@@ -211,15 +211,15 @@ def _is_why(item: Item) -> bool:
     return item.sort == "ask" and str(item.data.name) == "why"
 
 
-_ASKED = ("why_ask", "safe", "told", "who", "may_close")
-"""Questions to the assistant that begin a question behind what is told (`it's off, shall I turn it on?`)."""
+OF_THE_CASE = ("safe", "told", "who", "may_close")
+"""Questions about what stands, which a line may ask beside other things (`it's off, shall I turn it on?`)."""
 
 
 def _starts_question(piece: Piece) -> bool:
     kept = [i for i in piece.items if not is_mark(i, "yes", "ok", "correction", "polite")]
     if not kept:
         return False
-    if is_mark(kept[0], "question") or (kept[0].sort == "ask" and kept[0].data.name in _ASKED):
+    if is_mark(kept[0], "question") or (kept[0].sort == "ask" and kept[0].data.name in ("why_ask", *OF_THE_CASE)):
         return True
     if piece.opener == "or" and not piece.has("state", "number", "range", "change"):
         return False  # `…, nor is the minus lug`

@@ -5,11 +5,9 @@ from __future__ import annotations
 from assistant.knowledge.model import SIDES
 from assistant.language.ellipsis import ShortForms
 from assistant.language.items import Item, is_mark
+from assistant.language.moods import OF_THE_CASE
 from assistant.language.pieces import Piece, Sentence
 from assistant.language.views import plain_sides
-
-_OF_THE_CASE = ("safe", "told", "who", "may_close")
-"""Questions about what stands, which a line may ask beside other things."""
 
 
 class Orders(ShortForms):
@@ -41,7 +39,7 @@ class Orders(ShortForms):
             self._forget_last()  # `motor cold. Forget it, my lead had fallen out`
             return True
         asks = sentence.question or not tells or item is items[0]
-        if name in _OF_THE_CASE and asks and not self._tells_before(sentence, item):
+        if name in OF_THE_CASE and asks and not self._tells_before(sentence, item):
             return self._of_what_stands(name, named)
         if tells and not (name == "why_ask" and sentence.question):
             return False

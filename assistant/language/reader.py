@@ -7,6 +7,7 @@ stays doubtful it hands back a question and no fact.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import cached_property
 
 from assistant.facts.model import Value
@@ -118,18 +119,19 @@ class _Line:
         if free.facts:
             return answer if prefers_answer(answer, free, self.pieces, heard, words) else free
         first = max(i.end for i in self.sentences[0].pieces[-1].items)
-        late = all(self.text.find(f.words) > first for f in answer.facts)  # `He was to come on Tuesday. He didn't.`
-        there = self._beside(answer)
-        elsewhere = names_another(there, asked, words) and answer.unplaced >= free.unplaced
+        places = [self.text.find(f.words) for f in answer.facts]
+        late = all(place > first for place in places)  # `He was to come on Tuesday. He didn't.`
+        elsewhere = names_another(self._sentences_at(places), asked, words) and answer.unplaced >= free.unplaced
         return free if late or elsewhere else answer  # `the bank is its own affair, 12.6`
 
-    def _beside(self, answer: Reading) -> list[Item]:
-        """The items of the sentences in which an answer tells something."""
-        at = [self.text.find(f.words) for f in answer.facts]
-        sentences = [[i for p in s.pieces for i in p.items] for s in self.sentences]
-        spans = [(items[0].start, items[-1].end) for items in sentences if items]
-        told = [any(start <= n < end for n in at) for start, end in spans]
-        return [i for items, tells in zip(filter(None, sentences), told, strict=True) if tells for i in items]
+    def _sentences_at(self, places: Sequence[int]) -> list[Item]:
+        """The items of the sentences in which these places of the text lie."""
+        out: list[Item] = []
+        for sentence in self.sentences:
+            items = [i for p in sentence.pieces for i in p.items]
+            if items and any(items[0].start <= place < items[-1].end for place in places):
+                out += items
+        return out
 
     def _is_short(self, alone: Reading) -> bool:
         """Whether the line told nothing by itself, or nothing sure: it may be short for more behind the one before."""

@@ -62,6 +62,7 @@ class Search:
         self._figures = knowledge.scales["plan"]
         self._shares = self._raised(table)
         self._tests_of = {q.id: self._answering(q) for q in knowledge.questions.values()}
+        self._open: dict[str, list[Question]] = {}
         self._costs = {t.id: self._cost(t) for t in knowledge.tests.values()}
         base = tuple(f for f in diagnosis.verdict if f not in diagnosis.repaired)
         self._gains = Gains(table, diagnosis.weights, base)
@@ -97,7 +98,7 @@ class Search:
         questions = self._open_questions(test)
         if not questions or times >= self._figures["asked_at_most"] or test.id in self.asked.cannot:
             return 0.0, None
-        if self._passed_over(test) or self._in_vain(test):
+        if self._left_out(test):
             return 0.0, None
         if self.situation.bar(test) in ("impossible", *LATER):
             return 0.0, None
@@ -186,7 +187,12 @@ class Search:
         return tuple(q for q in ranked if bits[q] >= self._figures["least_bits"]) or tuple(ranked[:1])
 
     def _open_questions(self, test: Test) -> list[Question]:
-        """The questions that this test would answer and that do not stand answered."""
+        """The questions that this test would answer and that do not stand answered; looked for once."""
+        if test.id not in self._open:
+            self._open[test.id] = self._find_open(test)
+        return self._open[test.id]
+
+    def _find_open(self, test: Test) -> list[Question]:
         answers = self.diagnosis.answers
         read = self._read_already(test)
         return [
@@ -230,21 +236,18 @@ class Search:
         share = self._shares.get(way.fault, 0.0)
         return float(self._figures["proof_weight"] * share * way.chance / (way.minutes + 1))
 
-    def _passed_over(self, test: Test) -> bool:
-        """Whether what is left of a test was asked for and not told, as often as anybody likes to hear it."""
-        most = int(self._figures["rest_asked_at_most"])
-        return self.asked.passed.get(test.id, 0) >= most
-
-    def _in_vain(self, test: Test) -> bool:
-        """Whether nothing can run, so that a run would only show what is known."""
+    def _left_out(self, test: Test) -> bool:
+        """Whether what is left of it was asked for often enough, or it is a run where nothing can run."""
+        if self.asked.passed.get(test.id, 0) >= self._figures["rest_asked_at_most"]:
+            return True
         answers, wanted = self.diagnosis.answers, self.knowledge.limits["no_run_tells_after"]
         return test.runs_motor and any(q in answers and answers[q].state in s for q, s in wanted.items())
 
     def _cost(self, test: Test) -> float | None:
         """What a test weighs now, or None when it cannot be asked for."""
-        if self._passed_over(test) or self._in_vain(test):
+        if self._left_out(test) or not to_be_had(test.id, self.situation, self.asked):
             return None
-        return self._weight(test) if to_be_had(test.id, self.situation, self.asked) else None
+        return self._weight(test)
 
     def _weight(self, test: Test) -> float:
         """Minutes, and more for runs and live work."""

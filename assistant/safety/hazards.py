@@ -49,7 +49,7 @@ def _standing(hazard: Hazard, states: States) -> Live | None:
     for sure in (True, False):
         raised = [_all(option, states, doubtful=not sure) for option in hazard.raised_when]
         raising = [f for facts in raised for f in facts]
-        left = [f for f in raising if not _mended(f, hazard, states) and not _worked_on(f, hazard, states)]
+        left = [f for f in raising if not _mended(f, hazard, states)]
         if left and not _cleared(hazard, left, states):
             ids = tuple(dict.fromkeys(f.id for f in sorted(left, key=lambda f: f.order)))
             return Live(hazard, "standing", sure, ids, _clearing(hazard, left))
@@ -62,18 +62,15 @@ def _all(option: Iterable[Mapping[str, Any]], states: States, *, doubtful: bool)
 
 
 def _mended(fact: Fact, hazard: Hazard, states: States) -> bool:
-    """Whether the very part that raised it has since been told to be right."""
+    """Whether the very part that raised it has since been told to be right, or any part where that is enough."""
+    if hazard.cleared_by_work and any(work.order > fact.order for work in states.works()):
+        return True
     return any(
         f.order > fact.order and f.certain and f.about == fact.about and f.value == value
         for pair in hazard.cleared_same_part
         for what, value in pair.items()
         for f in states.told(fact.about, what)
     )
-
-
-def _worked_on(fact: Fact, hazard: Hazard, states: States) -> bool:
-    """Whether any part was told to be put right since, where that is enough."""
-    return hazard.cleared_by_work and any(work.order > fact.order for work in states.works())
 
 
 def _cleared(hazard: Hazard, raising: list[Fact], states: States) -> bool:

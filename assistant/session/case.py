@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any
 
 from assistant.diagnosis.described import Assumed
@@ -55,6 +55,10 @@ class Case:
     reminded: frozenset[str] = frozenset()
     own_names: OwnNames = field(default_factory=OwnNames)
     """The person's own names for parts."""
+
+    def of_epoch(self, epoch: int) -> Case:
+        """The case as an epoch sees it: what was asked and answered before the last repair counts no more."""
+        return self if epoch == self.epoch else replace(self, epoch=epoch, answered={}, passed={})
 
     def passed_over(self, answered: Collection[str]) -> Mapping[str, int]:
         """What is passed over once more by a line that answers these tests, and not the rest that was asked for."""

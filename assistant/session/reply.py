@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any
 
-from assistant.facts.points import without_id
+from assistant.facts.points import listed
 from assistant.knowledge import Knowledge
 from assistant.planner import Plan
 from assistant.session.case import Case
@@ -160,7 +160,7 @@ class Replies:
         return [str(inner["text"] if isinstance(inner, Mapping) else inner)]
 
     def _closing(self, answer: Mapping[str, Any], out: Mapping[str, Any]) -> str:
-        points = " ".join(without_id(point) for point in answer["open"])
+        points = listed(answer["open"])
         if answer["close"] == "refused":
             return self._say("not_closed", list=points)
         role = out["closed"]["handed_over_to"] if out["closed"] else None
@@ -236,8 +236,7 @@ class Replies:
             lines.append(self._narrowed(out["narrowed_to"], again=view.outcome.narrowed == before.narrowed))
         step = out["next"]
         if not step and not out["narrowed_to"] and not view.diagnosis.verified and not quiet:
-            points = " ".join(without_id(point) for point in view.open)
-            lines.append(self._say("nothing_to_ask" if view.open else "nothing_open", list=points))
+            lines.append(self._say("nothing_to_ask" if view.open else "nothing_open", list=listed(view.open)))
         return lines
 
     def _step(

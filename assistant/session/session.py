@@ -351,15 +351,14 @@ class Session:
         states, nominal, known = present(case.facts, case.times, case.turn, self.knowledge)
         standing = standing_hazards(states, self.knowledge)
         stop = find_stop(standing)
-        same = diagnosis.epoch == case.epoch
         outcome = Outcome(None, waiting=tuple(diagnosis.unconfirmed))
         if stop is None and case.closed is None:
             situation = Situation(
                 self.knowledge, diagnosis.answers, states, tuple(standing), self.role, diagnosis.searching,
                 diagnosis.powerless,
             )  # fmt: skip
-            answered, passed = (case.answered, case.passed) if same else ({}, {})
-            asked = Asked(answered, case.cannot, passed, case.setup_asked)
+            now = case.of_epoch(diagnosis.epoch)
+            asked = Asked(now.answered, now.cannot, now.passed, now.setup_asked)
             outcome = self._planner.choose(diagnosis, situation, asked, case.facts)
         test = (
             self.knowledge.tests[outcome.plan.test]
@@ -378,12 +377,10 @@ class Session:
         plan: Plan | None = view.outcome.plan
         offered = tuple(self._offers.next_step(plan, view.nominal, 0)["answers"]) if plan else ()
         hazards = {h.hazard.id: self.case.hazards.get(h.hazard.id, case.turn) for h in view.live}
-        epoch = view.diagnosis.epoch
         findings = tuple(dict.fromkeys(c.finding for c in view.diagnosis.conclusions if c.finding))
         return replace(
-            case, pending=plan, offered=offered, hazards=hazards, epoch=epoch, findings=findings,
-            answered=case.answered if epoch == self.case.epoch else {},
-            passed=case.passed if epoch == self.case.epoch else {}, proved=tuple(view.diagnosis.proved),
+            case.of_epoch(view.diagnosis.epoch), pending=plan, offered=offered, hazards=hazards, findings=findings,
+            proved=tuple(view.diagnosis.proved),
             assumed=case.assumed.union(*(s.assumed for s in view.diagnosis.answers.values())),
             reminded=case.reminded | due(case, bool(view.diagnosis.verified)),
             waiting=view.outcome.waiting, narrowed=view.outcome.narrowed,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from assistant.diagnosis.seen import own_station
-from assistant.facts.points import without_id
+from assistant.facts.points import listed
 from assistant.knowledge import Knowledge
 from assistant.session.case import Case
 from assistant.session.names import Names
@@ -59,9 +59,8 @@ def may_be_closed(view: View, knowledge: Knowledge) -> dict[str, Any]:
         view: The case worked out.
         knowledge: The rule base.
     """
-    points = " ".join(without_id(point) for point in view.open)
-    text = knowledge.replies["not_closed"].format(list=points) if view.open else knowledge.replies["may_close_yes"]
-    return {"text": str(text), "open": list(view.open)}
+    key = "not_closed" if view.open else "may_close_yes"
+    return {"text": str(knowledge.replies[key]).format(list=listed(view.open)), "open": list(view.open)}
 
 
 def what_was_told(parts: Any, case: Case, knowledge: Knowledge, names: Names) -> dict[str, Any]:
